@@ -33,7 +33,8 @@ _NUMBERS = {
     11: "undecim", 12: "duodecim", 13: "tredecim", 14: "quatuordecim", 15: "quindecim", 16: "sedecim",
     17: "septendecim", 18: "octodecim", 19: "novemdecim", 20: "viginti", 22: "vigintiduo", 24: "vigintiquatuor",
 }  # fmt: skip
-_FIRST_YEAR = 1757  # Art. 3: 1758; Clerck's spiders, dated 1757, are deemed to be of 1758 and cited with their own year
+# Art. 3 (value from memory): names begin in 1758; Clerck's spiders, deemed to be of 1758, are cited with 1757.
+_FIRST_YEAR = 1757
 
 
 @dataclass(frozen=True)
@@ -299,7 +300,7 @@ def _read_authority(text: str) -> _Authority:
         if dated[3]:
             faults.append(NameFault(f"`{dated[2]}{dated[3]}` has a letter that belongs to a list of references", False))
         if not authors:
-            faults.append(NameFault(f"the year {dated[2]} stands without an author (Art. 22A.1)"))
+            faults.append(NameFault(f"the year {dated[2]} stands without an author"))
         if year < _FIRST_YEAR:
             faults.append(NameFault(f"{dated[2]} is before 1758, where names of animals begin (Art. 3)", False))
     faults.extend(_author_faults(authors))
