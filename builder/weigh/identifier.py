@@ -41,15 +41,15 @@ def isbn_fault(text: str) -> Fault | None:
         return Fault(f"`{_clip(text)}` is an ISMN, the number of printed music, not of a book")
     else:
         several = re.split(r"[\s,;]+", number.strip())
-        if len(several) > 1 and all(re.fullmatch("[0-9]{9}[0-9X]|[0-9]{13}", _compact(one)) for one in several):
+        if len(several) > 1 and all(re.fullmatch("[0-9]{9}[0-9X]|[0-9]{13}", _compact(s)) for s in several):
             many = Fault(f"`{_clip(text)}` holds {len(several)} ISBNs: keep that of the edition read", False)
             return next(filter(None, map(isbn_fault, several)), many)
-        return Fault(f"`{_clip(text)}` has {len(digits)} characters: an ISBN has 10 or 13 digits")
+        return Fault(f"`{_clip(text)}` has {len(digits)} characters: an ISBN has 10 or 13")
     return _labelled(text, number) if labelled else None
 
 
 def to_isbn13(text: str) -> str | None:
-    """The 13 digits of a good ISBN, so that two ways of writing one compare equal; None where it has a certain fault."""
+    """The 13 digits of a good ISBN, so that two ways of writing one compare equal; None for a certain fault."""
     if (fault := isbn_fault(text)) is not None and fault.certain:
         return None
     digits = _compact(_without_label(text, "ISBN(?:-?1[03])?")[0])
