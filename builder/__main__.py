@@ -1,0 +1,5 @@
+"""`python -m builder` is `vouchered`."""
+
+from builder.cli import main
+
+main(prog_name="vouchered")

@@ -1,0 +1,3 @@
+"""Checks of who has signed what."""
+
+CHECKS: tuple[str, ...] = ()

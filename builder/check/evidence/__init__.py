@@ -1,0 +1,3 @@
+"""Checks of what the evidence is worth."""
+
+CHECKS: tuple[str, ...] = ()

@@ -1,0 +1,3 @@
+"""Checks of whether a text fits its use."""
+
+CHECKS: tuple[str, ...] = ()

@@ -1,0 +1,3 @@
+"""Checks of what must not reach the public."""
+
+CHECKS: tuple[str, ...] = ()

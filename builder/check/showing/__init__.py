@@ -1,0 +1,3 @@
+"""Checks of what can be shown, filmed and handled."""
+
+CHECKS: tuple[str, ...] = ()

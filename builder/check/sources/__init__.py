@@ -1,0 +1,3 @@
+"""Checks of sources and of how claims rest on them."""
+
+CHECKS: tuple[str, ...] = ("claim-without-source",)

@@ -1,0 +1,3 @@
+"""Checks of how the public text is worded."""
+
+CHECKS: tuple[str, ...] = ("sentence-without-claim",)

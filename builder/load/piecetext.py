@@ -1,0 +1,273 @@
+"""Markdown with front matter to a piece: sentences with their marks, cues, asides and places.
+
+In: the text of one piece. Out: a `Piece` (or only blocks, for a text inside a record) and the problems. Refused: raw
+HTML, pictures, tables and code, which are read as the plain words they are written with; front matter that is missing
+or of the wrong shape.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Any
+
+from markdown_it import MarkdownIt
+from markdown_it.rules_inline import StateInline
+from markdown_it.token import Token
+
+from builder.load.sentence import split_sentences
+from builder.load.shape import shape
+from builder.load.yamltext import YamlTree, read_yaml
+from builder.model.piece import Block, Front, Mark, Piece, Sentence, Span
+from builder.problem import Path, Problem, Spot
+
+MARK = re.compile(r"\[\^([^\]\s]{1,200})\]")
+ATTRIBUTES = re.compile(r"\s*\{:?\s*([^{}]*?)\s*\}\s*$")
+PAIR = re.compile(r"([a-z-]+)=(?:\"([^\"]*)\"|(\S+))")
+WEB = re.compile(r"(?:https?://|mailto:)\S+", re.IGNORECASE)
+ASIDE = "aside"
+
+
+def _mark_rule(state: StateInline, silent: bool) -> bool:
+    """`[^id]` becomes a token of its own."""
+    if not state.src.startswith("[^", state.pos):
+        return False
+    found = MARK.match(state.src, state.pos, state.posMax)
+    if not found:
+        return False
+    if not silent:
+        token = state.push("mark", "", 0)
+        token.content = found.group(1)
+        token.markup = found.group()
+    state.pos = found.end()
+    return True
+
+
+def _parser() -> MarkdownIt:
+    parser = MarkdownIt("commonmark", {"html": False})
+    parser.disable(["code", "fence", "html_block", "reference", "lheading", "inline", "text_join", "html_inline"])
+    parser.inline.ruler.before("link", "mark", _mark_rule)
+    parser.validateLink = lambda url: True  # type: ignore[method-assign] # judged below, with a message
+    return parser
+
+
+PARSER = _parser()
+
+
+def read_piece(name: str, text: str) -> tuple[Piece | None, tuple[Problem, ...], YamlTree]:
+    """Read the piece called `name`. Problems carry spots, not places; None where the front matter is beyond use."""
+    lines = text.split("\n")
+    end = next((i for i, line in enumerate(lines[1:], 1) if line.rstrip() == "---"), None)
+    if lines[0].rstrip() != "---" or end is None:
+        mend = "start the file with a line `---`, then `piece:` and `title:`, then `---` again"
+        problem = Problem("wrong-shape", f"`{name}` does not start with front matter", mend, spot=Spot(1, 1, 3))
+        return None, (problem,), YamlTree()
+    tree = read_yaml("\n" + "\n".join(lines[1:end]) + "\n")
+    problems = [_yaml_problem(fault) for fault in tree.faults]
+    front, wrong, _ = shape(tree.value if tree.value is not None else {}, Front)
+    problems += [replace(problem, spot=tree.find_spot(problem.path, at_key=problem.at_key)) for problem in wrong]
+    if front is None:
+        return None, tuple(problems), tree
+    blocks, found = read_blocks(lines, end + 1)
+    stem = name.removesuffix(".md")
+    return Piece(stem, front, blocks), tuple(problems) + found, tree
+
+
+def _yaml_problem(fault: Any) -> Problem:
+    return Problem(fault.check, fault.message, fault.mend, spot=fault.spot)
+
+
+def read_answer(text: str, spot: Spot) -> tuple[tuple[Block, ...], tuple[Problem, ...]]:
+    """Read a marked text that stands inside a record; all its places are that of the entry."""
+    blocks, problems = read_blocks(text.split("\n"), 0)
+    moved = tuple(
+        replace(
+            block,
+            spot=spot,
+            sentences=tuple(
+                replace(s, spot=spot, origin=(), marks=tuple(Mark(m.target, spot) for m in s.marks))
+                for s in block.sentences
+            ),
+        )
+        for block in blocks
+    )
+    return moved, tuple(replace(problem, spot=spot) for problem in problems)
+
+
+def read_blocks(lines: Sequence[str], start: int) -> tuple[tuple[Block, ...], tuple[Problem, ...]]:
+    """Read the lines from index `start` on; spots count from the first line of `lines`."""
+    tokens = PARSER.parse("\n".join(lines[start:]) + "\n")
+    blocks: list[Block] = []
+    problems: list[Problem] = []
+    quotes = depth = 0
+    numbers: list[int] = []
+    pending: tuple[str, int, int] | None = None
+    for token in tokens:
+        kind = token.type
+        if kind == "inline":
+            assert token.map
+            where, level, number = pending or ("paragraph", 0, 0)
+            block = _read_inline(token, lines, start + token.map[0], where, level, number, problems)
+            if block.sentences:
+                blocks.append(block)
+            pending = ("quote", 0, 0) if quotes else None
+        elif kind == "heading_open":
+            pending = ("heading", int(token.tag[1]), 0)
+        elif kind == "blockquote_open":
+            quotes += 1
+            pending = ("quote", 0, 0)
+        elif kind == "blockquote_close":
+            quotes -= 1
+            pending = ("quote", 0, 0) if quotes else None
+        elif kind in ("bullet_list_open", "ordered_list_open"):
+            depth += 1
+            numbers.append(int(token.attrGet("start") or 1) if kind == "ordered_list_open" else 0)
+        elif kind in ("bullet_list_close", "ordered_list_close"):
+            depth -= 1
+            numbers.pop()
+            pending = None
+        elif kind == "list_item_open":
+            pending = ("item", depth, numbers[-1])
+            numbers[-1] += 1 if numbers[-1] else 0
+    return tuple(blocks), tuple(problems)
+
+
+def _read_inline(
+    token: Token, lines: Sequence[str], first: int, kind: Any, level: int, number: int, problems: list[Problem]
+) -> Block:
+    content, attributes = token.content, ()  # type: tuple[str, tuple[tuple[str, str], ...]]
+    if kind == "heading":
+        found = ATTRIBUTES.search(content)
+        if found:
+            attributes = tuple((m[1], m[2] or m[3]) for m in PAIR.finditer(found.group(1)))
+            content = content[: found.start()]
+    text = _VisibleText(content, lines, first)
+    children: list[Token] = []
+    PARSER.inline.parse(content, PARSER, {}, children)
+    for child in children:
+        text.add(child)
+    problems += text.problems
+    sentences = tuple(text.cut(start, end) for start, end in text.sentences())
+    return Block(kind, sentences, level, number, attributes, text.spot_at(0))
+
+
+class _VisibleText:
+    """The visible text of one block while it is put together, with the way back to the file."""
+
+    def __init__(self, content: str, lines: Sequence[str], first: int) -> None:
+        self.content, self.lines, self.first = content, lines, first
+        self.cursor, self.text = 0, ""
+        self.runs: list[tuple[int, Span]] = []
+        self.marks: list[tuple[int, Mark]] = []
+        self.segments: list[tuple[int, int, int]] = []
+        self.problems: list[Problem] = []
+        self.em = self.strong = 0
+        self.target = ""
+
+    def add(self, token: Token) -> None:
+        """Take in one inline token."""
+        kind = token.type
+        if kind in ("text", "code_inline"):
+            self._put(token.content, token.content, "code" if kind == "code_inline" else None)
+        elif kind == "text_special":
+            self._put(token.content, token.markup)
+        elif kind in ("softbreak", "hardbreak"):
+            self._put(" ", "\n")
+        elif kind in ("em_open", "em_close"):
+            self.em += 1 if kind == "em_open" else -1
+        elif kind in ("strong_open", "strong_close"):
+            self.strong += 1 if kind == "strong_open" else -1
+        elif kind == "link_open":
+            self.target = self._judge(str(token.attrGet("href") or ""))
+        elif kind == "link_close":
+            self.target = ""
+        elif kind == "mark":
+            at = max(self.content.find(token.markup, self.cursor), self.cursor)
+            self.cursor = at + len(token.markup)
+            line, column = self._line_column(at)
+            self.marks.append((len(self.text), Mark(token.content, Spot(line, column, len(token.markup)))))
+            if self.content[self.cursor : self.cursor + 1].isalnum():
+                self._put(" ", "")  # "moths.[^a]Next": the mark stood for the blank
+        elif kind == "image":
+            spot = Spot(*self._line_column(self.cursor), 2)
+            mend = "put the picture under `figures` in the record and point at it with `[words](look:note)`"
+            self.problems.append(Problem("wrong-shape", "a picture cannot stand in a piece", mend, spot=spot))
+
+    def _judge(self, href: str) -> str:
+        if href.startswith("look:") or WEB.fullmatch(href):
+            return href
+        line, column = self._line_column(max(self.content.find("](", self.cursor), 0))
+        mend = "link to `look:` and an anatomy note of the record, or to a full web address"
+        message = f"the link leads to `{href[:60]}`, which is neither a cue nor a web address"
+        self.problems.append(Problem("wrong-shape", message, mend, spot=Spot(line, column)))
+        return ""
+
+    def _put(self, text: str, raw: str, style: str | None = None) -> None:
+        if not text:
+            return
+        at = self.content.find(raw, self.cursor)
+        at = self.cursor if at < 0 else at
+        self.cursor = at + len(raw)
+        if style is None:
+            style = " ".join(name for name, on in (("em", self.em), ("strong", self.strong)) if on)
+        self.segments.append((len(self.text), *self._line_column(at)))
+        if self.runs and self.runs[-1][1].style == style and self.runs[-1][1].target == self.target:
+            start, last = self.runs[-1]
+            self.runs[-1] = (start, Span(last.text + text, style, self.target))
+        else:
+            self.runs.append((len(self.text), Span(text, style, self.target)))
+        self.text += text
+
+    def _line_column(self, at: int) -> tuple[int, int]:
+        before = self.content[:at]
+        row = before.count("\n")
+        start = before.rfind("\n") + 1
+        line = self.content[start:].split("\n", 1)[0].strip()
+        index = min(self.first + row, len(self.lines) - 1)
+        indent = len(self.content[start:at]) - len(self.content[start:at].lstrip())
+        column = max(self.lines[index].find(line), 0) + at - start - indent
+        return index + 1, column + 1
+
+    def spot_at(self, offset: int, end: int | None = None) -> Spot:
+        """Where in the file the visible text at `offset` stands."""
+        best = Spot(self.first + 1, 1)
+        for start, line, column in self.segments:
+            if start > offset:
+                break
+            best = Spot(line, column + offset - start, 1)
+        return replace(best, length=max((end or offset + 1) - offset, 1))
+
+    def sentences(self) -> tuple[tuple[int, int], ...]:
+        """Spans of the sentences in the visible text; a text of marks alone is one empty sentence."""
+        spans = split_sentences(self.text)
+        return spans or (((0, 0),) if self.marks else ())
+
+    def cut(self, start: int, end: int) -> Sentence:
+        """The sentence at that span. A mark belongs to the sentence whose words it follows."""
+        spans: list[Span] = []
+        for at, run in self.runs:
+            low, high = max(start, at), min(end, at + len(run.text))
+            if low < high:
+                spans.append(Span(run.text[low - at : high - at], run.style, run.target))
+        first = not self.text[:start].strip()
+        marks = []
+        for offset, mark in self.marks:
+            last_word = len(self.text[:offset].rstrip())
+            if start < last_word <= end or (first and last_word <= start):
+                marks.append(mark)
+        targets = [mark.target for mark in marks]
+        cues = tuple(dict.fromkeys(s.target[5:] for s in spans if s.target.startswith("look:")))
+        segments = [s for s in self.segments if s[0] < end]
+        inside = [i for i, s in enumerate(segments) if s[0] <= start]
+        kept = segments[inside[-1] :] if inside else segments
+        origin = tuple((offset - start, line, column) for offset, line, column in kept)
+        return Sentence(
+            text=self.text[start:end],
+            spans=tuple(spans),
+            marks=tuple(mark for mark in marks if mark.target != ASIDE),
+            cues=cues,
+            aside=ASIDE in targets,
+            spot=self.spot_at(start, end),
+            origin=origin,
+        )

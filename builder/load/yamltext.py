@@ -1,0 +1,187 @@
+"""YAML text to a plain tree in which every scalar is still text, with the place of every entry.
+
+In: the text of one file. Out: dicts, lists and strings; a map from path to the spots of key and value; the faults.
+Refused: repeated keys, anchors, aliases, tags, several documents, nesting deeper than `DEPTH`, keys without a value.
+Built on the events of PyYAML's C library where it is there (a tenth of the time), else on its Python loader, so that
+no `no` becomes false and no `12:30` becomes 750 before a model has had its say.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+import yaml
+
+from builder.problem import Path, Spot
+
+Plain = str | list["Plain"] | dict[str, "Plain"]
+DEPTH = 24
+LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+
+
+@dataclass(frozen=True, slots=True)
+class YamlFault:
+    """A fault of the text itself: `check` names it, `also` is the spot it quarrels with."""
+
+    check: str
+    message: str
+    mend: str
+    spot: Spot
+    also: tuple[str, Spot] | None = None
+
+
+@dataclass(slots=True)
+class YamlTree:
+    """A file read: its value (None when unreadable or empty), its entries' events, which know their spots, the faults."""
+
+    value: Plain | None = None
+    keys: dict[Path, Any] = field(default_factory=dict)
+    values: dict[Path, Any] = field(default_factory=dict)
+    faults: list[YamlFault] = field(default_factory=list)
+    empty: set[Path] = field(default_factory=set)
+
+    def find_spot(self, path: Path, *, at_key: bool = False) -> Spot:
+        """The spot of an entry; of its nearest parent where the entry itself is missing."""
+        while path:
+            first, second = (self.keys, self.values) if at_key else (self.values, self.keys)
+            event = first.get(path) or second.get(path)
+            if event is not None:
+                return spot_of(event)
+            path, at_key = path[:-1], True
+        return Spot(1, 1, 1)
+
+
+def spot_of(event: Any) -> Spot:
+    """Where a parser's event starts, and how long it is when it is a scalar on one line."""
+    start, end = event.start_mark, event.end_mark
+    length = 1
+    if type(event) is yaml.ScalarEvent:
+        length = end.column - start.column if end.line == start.line else len(event.value.split("\n")[0])
+    return Spot(start.line + 1, start.column + 1, max(length, 1))
+
+
+class _Stop(Exception):
+    """Nothing after this point of the file can be trusted."""
+
+
+def read_yaml(text: str, *, tags: bool = False) -> YamlTree:
+    """Read one YAML text. With `tags` true, tags are passed over (the site's own settings file may hold some)."""
+    tree = YamlTree()
+    try:
+        events = yaml.parse(text, Loader=LOADER)
+        for event in events:
+            if isinstance(event, yaml.DocumentStartEvent):
+                tree.value = _read_node(next(events), events, (), tree, tags)
+                break
+        _refuse_second_document(events, tree)
+    except _Stop:
+        tree.value = None
+    except yaml.MarkedYAMLError as fault:
+        mark = fault.problem_mark or fault.context_mark
+        spot = Spot(mark.line + 1, mark.column + 1) if mark else Spot()
+        what = " ".join(str(part) for part in (fault.context, fault.problem) if part)
+        tree.value = None
+        tree.faults.append(
+            YamlFault(
+                "unreadable-file",
+                f"the YAML cannot be read here: {what}",
+                'mend the line; quote a value that holds `: ` or starts with one of `[ { & * ! | > % @ "`',
+                spot,
+            )
+        )
+    except (yaml.YAMLError, ValueError) as fault:  # a character that YAML does not allow
+        position = getattr(fault, "position", None)
+        line = text.count("\n", 0, position) + 1 if isinstance(position, int) else 1
+        tree.value = None
+        tree.faults.append(
+            YamlFault(
+                "unreadable-file",
+                "the text holds a character that YAML does not allow",
+                "delete the control character; save the file as plain UTF-8 text",
+                Spot(line, 1),
+            )
+        )
+    return tree
+
+
+def _refuse_second_document(events: Iterator[Any], tree: YamlTree) -> None:
+    for event in events:
+        if isinstance(event, yaml.DocumentStartEvent):
+            tree.faults.append(
+                YamlFault(
+                    "unreadable-file",
+                    "a second document starts here; only the first is read",
+                    "keep one document to a file: delete the `---` line or move what follows to a file of its own",
+                    Spot(event.start_mark.line + 1, event.start_mark.column + 1, 3),
+                )
+            )
+            return
+
+
+def _read_node(event: Any, events: Iterator[Any], path: Path, tree: YamlTree, tags: bool) -> Plain:
+    kind = type(event)
+    if kind is yaml.AliasEvent:
+        _refuse(tree, f"`*{event.anchor}` is an alias", "write the value out; an alias hides what a record says", event)
+        return ""
+    if event.anchor:
+        _refuse(tree, f"`&{event.anchor}` is an anchor", "take it out and write values where they belong", event)
+    if event.tag and not tags:
+        _refuse(tree, f"`{event.tag}` is a tag", "take it out; every value is plain text", event)
+    tree.values[path] = event
+    if kind is yaml.ScalarEvent:
+        value: str = event.value
+        if not value and not event.style:
+            tree.empty.add(path)
+        return value
+    if len(path) >= DEPTH:
+        _refuse(tree, f"nested more than {DEPTH} deep", "flatten it; no record needs such depth", event)
+        raise _Stop
+    if kind is yaml.MappingStartEvent:
+        return _read_mapping(events, path, tree, tags)
+    items: list[Plain] = []
+    for inner in events:
+        if type(inner) is yaml.SequenceEndEvent:
+            break
+        items.append(_read_node(inner, events, (*path, len(items)), tree, tags))
+    return items
+
+
+def _read_mapping(events: Iterator[Any], path: Path, tree: YamlTree, tags: bool) -> dict[str, Plain]:
+    mapping: dict[str, Plain] = {}
+    for event in events:
+        if type(event) is yaml.MappingEndEvent:
+            break
+        if type(event) is not yaml.ScalarEvent:
+            _refuse(tree, "a key here is not plain text", "write the key as one word followed by a colon", event)
+            raise _Stop
+        key: str = event.value
+        if event.anchor or (event.tag and not tags):
+            _refuse(tree, f"the key `{key}` carries an anchor or a tag", "write the plain key", event)
+        inner = (*path, key)
+        if key in mapping or inner in tree.empty:
+            message = f"the key `{key}` stands here twice; the first was kept"
+            mend = "give the two entries different keys, or delete one"
+            first = spot_of(tree.keys[inner])
+            tree.faults.append(YamlFault("repeated-key", message, mend, spot_of(event), ("first given here", first)))
+            _read_node(next(events), events, inner, YamlTree(), tags)
+            continue
+        tree.keys[inner] = event
+        value = _read_node(next(events), events, inner, tree, tags)
+        if value == "" and inner in tree.empty:
+            message, mend = f"`{key}` has no value", "write one, or delete the key"
+            tree.faults.append(YamlFault("wrong-shape", message, mend, spot_of(event)))
+        else:
+            mapping[key] = value
+    return mapping
+
+
+def _refuse(tree: YamlTree, message: str, mend: str, event: Any) -> None:
+    tree.faults.append(YamlFault("unreadable-file", message, mend, spot_of(event)))
+
+
+def read_settings(text: str) -> Mapping[str, Any]:
+    """The site's settings file as a tree of text; an unreadable one is an empty tree."""
+    value = read_yaml(text, tags=True).value
+    return value if isinstance(value, dict) else {}

@@ -1,0 +1,82 @@
+"""The museum: its collections, its people, where things stand in the store, and its house rules.
+
+Every house rule has a default; `HouseRules` names beside each the published figure it rests on, or says that it is
+our choice.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Annotated, Any, Literal
+
+from pydantic import BeforeValidator, Field
+
+from builder.model.value import Count, Flag, Id, Ids, Line, Model, Number, Text, Whole
+
+
+class Collection(Model):
+    """A part of the museum's holdings, with its rule on filming."""
+
+    name: Line
+    filming: Literal["allowed", "ask", "forbidden"] = "ask"
+    because: Line | None = None
+
+
+class Person(Model):
+    """Somebody who writes or approves; `key` is the public half of a curator's signing key."""
+
+    name: Line
+    role: Line
+    may_approve: Ids = ()
+    key: Line | None = None
+    orcid: Line | None = None
+
+
+class StorageOrder(Model):
+    """The order of the shelves: a scheme, and this museum's own number for each family."""
+
+    scheme: Line
+    families: dict[Line, Whole] = {}
+
+
+def _pair(value: Any) -> Any:
+    """`60` moves the warning only; `60 / 100` moves the error too."""
+    if isinstance(value, str) and "/" in value:
+        return [part.strip() for part in value.split("/")]
+    return [value] if isinstance(value, str | int) else value
+
+
+Limit = Annotated[tuple[Count, ...], BeforeValidator(_pair), Field(min_length=1, max_length=2)]
+
+
+class HouseRules(Model):
+    """The limits that checks apply. Sources of the defaults are listed in the reference of checks."""
+
+    words: dict[Line, Limit] = {}
+    words_per_minute: dict[Literal["script", "talk"], Count] = {}
+    spoken_share: Number = Field(Decimal("0.75"), gt=0, le=1)
+    sentence_words: Count = Field(25, ge=5)
+    spoken_sentence_words: Count = Field(20, ge=5)
+    reading_grade: Number = Decimal(8)
+    reading_ease: Number = Decimal(60)
+    coordinate_step: Number = Decimal("0.1")
+    sample: Count = Field(30, ge=1)
+    absence: Number = Field(Decimal("0.1"), gt=0, lt=1)
+    source_months: Count = 60
+    review_months: Count = 24
+
+
+class Museum(Model):
+    """`museum.yml`."""
+
+    name: Line
+    language: Line = "en-GB"
+    site: Line | None = None
+    invented: Flag = False
+    notice: Text | None = None
+    contact: Line | None = None
+    citation_style: Line | None = None
+    collections: dict[Id, Collection] = {}
+    people: dict[Id, Person] = {}
+    storage_order: StorageOrder | None = None
+    house_rules: HouseRules = HouseRules()

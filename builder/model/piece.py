@@ -1,0 +1,138 @@
+"""A piece: one text for one use, read into sentences that know their marks, cues and places.
+
+`visible text` below means the words a reader sees: no marks, no Markdown.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from builder.model.value import DateText, Ids, Line, Model, Number, Text, Texts
+from builder.problem import Spot
+
+Use = Literal["page", "label", "talk", "script"]
+
+
+class Front(Model):
+    """A piece's front matter."""
+
+    piece: Use
+    title: Line
+    objects: Ids = ()
+    kind: Line | None = None
+    audience: Line | None = None
+    author: Texts = ()
+    slot: Annotated[Number, Field(gt=0)] | None = None
+    hangs_at: Texts = ()
+    theme: Line | None = None
+    description: Text | None = None
+    date: DateText | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A run of visible text in one style (`""`, `em`, `strong`, `em strong`, `code`).
+
+    `target` is empty, `look:` and an anatomy note, or a web address.
+    """
+
+    text: str
+    style: str = ""
+    target: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A claim mark: `target` is `claim` or `record.claim`."""
+
+    target: str
+    spot: Spot
+
+
+@dataclass(frozen=True, slots=True)
+class Sentence:
+    """One sentence: its visible text, styled spans, claim marks, cues (ids of anatomy notes), and where it stands.
+
+    `origin` holds (offset in `text`, line, column) for each stretch that is contiguous in the file.
+    """
+
+    text: str
+    spans: tuple[Span, ...]
+    marks: tuple[Mark, ...] = ()
+    cues: tuple[str, ...] = ()
+    aside: bool = False
+    spot: Spot = Spot()
+    origin: tuple[tuple[int, int, int], ...] = ()
+
+    def spot_of(self, start: int, end: int) -> Spot:
+        """The spot of a stretch of `text`."""
+        found = None
+        for offset, line, column in self.origin:
+            if offset > start:
+                break
+            found = Spot(line, column + start - offset, max(end - start, 1))
+        return found or self.spot
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A heading, paragraph, list item or block quote, with its sentences.
+
+    `level` is a heading's level or a list item's depth; `attributes` are those of a heading. `number` is an ordered
+    item's number, else 0.
+    """
+
+    kind: Literal["heading", "paragraph", "item", "quote"]
+    sentences: tuple[Sentence, ...]
+    level: int = 0
+    number: int = 0
+    attributes: tuple[tuple[str, str], ...] = ()
+    spot: Spot = Spot()
+
+    @property
+    def text(self) -> str:
+        """The visible text of the whole block."""
+        return " ".join(sentence.text for sentence in self.sentences)
+
+
+@dataclass(frozen=True, slots=True)
+class Beat:
+    """One titled section of a piece; text before the first heading has no title."""
+
+    title: str
+    blocks: tuple[Block, ...]
+    attributes: tuple[tuple[str, str], ...] = ()
+    spot: Spot = Spot()
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A whole piece."""
+
+    id: str
+    front: Front
+    blocks: tuple[Block, ...]
+
+    @property
+    def beats(self) -> tuple[Beat, ...]:
+        """Its sections, each opened by a heading of the second level."""
+        beats: list[Beat] = []
+        title, attributes, spot, blocks = "", (), Spot(), []  # type: ignore[var-annotated]
+        for block in self.blocks:
+            if block.kind == "heading" and block.level <= 2:
+                if title or blocks:
+                    beats.append(Beat(title, tuple(blocks), attributes, spot))
+                title, attributes, spot, blocks = block.text, block.attributes, block.spot, []
+            else:
+                blocks.append(block)
+        if title or blocks:
+            beats.append(Beat(title, tuple(blocks), attributes, spot))
+        return tuple(beats)
+
+    @property
+    def sentences(self) -> tuple[Sentence, ...]:
+        """Every sentence that is not a heading, in order."""
+        return tuple(s for block in self.blocks if block.kind != "heading" for s in block.sentences)

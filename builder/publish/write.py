@@ -1,0 +1,29 @@
+"""Write files: the only writer. A file that holds the same bytes already is left as it is.
+
+Each file is written beside its place and then moved there, so that no reader ever meets half a file.
+"""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from pathlib import Path
+
+
+def write_bytes(path: Path, data: bytes) -> bool:
+    """Write `data` to `path` unless it stands there already; says whether anything was written. Raises OSError."""
+    try:
+        if path.read_bytes() == data:
+            return False
+    except OSError:
+        path.parent.mkdir(parents=True, exist_ok=True)
+    handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=".writing-")
+    try:
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(data)
+        os.chmod(temporary, 0o644)
+        os.replace(temporary, path)
+    except BaseException:
+        Path(temporary).unlink(missing_ok=True)
+        raise
+    return True
