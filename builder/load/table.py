@@ -1,13 +1,14 @@
-"""Read a diet table: text of a CSV file to whole columns.
+"""Read a diet table: text of a CSV file to columns of text.
 
 In: the decoded text, one row for one kind of prey in one sample, under the header
-`sample,prey,group,count,mass_g,volume_ml` in any order, with at least one of the last three and any further columns.
-Comma, semicolon or tab parts the cells; quoted cells may hold any of them and line breaks.  A sample in which nothing
-was found is one row with an empty prey.
+`sample,prey,group,count,mass_g,volume_ml` in any order; `group` may be left out, of the last three at least one is
+needed, and any further columns are kept.  Comma, semicolon or tab parts the cells; quoted cells may hold any of them
+and line breaks.
 
-Out: a `Table` whose every cell can be trusted, or no table and the faults, each with line and character.  Refuses, as
-faults: NUL characters, broken quotation, cells too many or too few, numbers in any notation but plain decimal (decimal
-commas, thousands marks, `nan`, `1_000`, units), rows that contradict one another.
+Out: a `Table` that knows where each cell stands, or no table and the faults, each with line and character.  Refuses, as
+faults: NUL characters, broken quotation, cells too many or too few, a header that misses or doubles a name, and amounts
+in another notation than plain decimal (decimal comma, thousands marks, `1_000`, a unit, a range).  What the rows mean
+together, and which words stand for a missing amount, is judged where the table is weighed.
 """
 
 import csv
@@ -18,14 +19,14 @@ from dataclasses import dataclass, field
 from rapidfuzz.fuzz import ratio
 
 NAMES = ("sample", "prey", "group")
+NEEDED = ("sample", "prey")
 MEASURES = ("count", "mass_g", "volume_ml")
 _MOST_FAULTS = 50
 # Likeness of 100 from which a name is a near miss: `pray` for `prey` is 75, `mass` for `mass_g` 80, `dry_mass_g` 75.
 _ALIKE = {**dict.fromkeys(NAMES, 75.0), **dict.fromkeys(MEASURES, 80.0)}
 
-# At most 15 digits on either side and a one-digit exponent: nothing that rounds to infinity or loses a digit.
-_NUMBER = re.compile(r"(?:[0-9]{1,15}(?:\.[0-9]{0,15})?|\.[0-9]{1,15})(?:[eE][+-]?0?[0-9])?")
-_WHOLE = re.compile(r"[0-9]{1,15}(?:\.0*)?")
+_NUMBER = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?")
+_DIGIT = re.compile(r"\d")
 _DECIMAL_COMMA = re.compile(r"[0-9]+,[0-9]+")
 _THOUSANDS = re.compile(r"[0-9]{1,3}(?:[,_'’\s][0-9]{3})+(?:\.[0-9]+)?|[0-9]+(?:_[0-9]+)+")
 _WITH_UNIT = re.compile(r"([0-9]+(?:\.[0-9]+)?)\s*[A-Za-zµ%]{1,8}")
@@ -54,10 +55,6 @@ class Table:
     def measures(self) -> tuple[str, ...]:
         """Those of `count`, `mass_g`, `volume_ml` that the table has."""
         return tuple(name for name in MEASURES if name in self.columns)
-
-    def numbers(self, name: str) -> tuple[float | None, ...]:
-        """The cells of one of `measures` as numbers, None where nothing is given."""
-        return tuple(float(cell) if cell else None for cell in self.columns[name])
 
     def find_cell(self, index: int, name: str) -> tuple[int, int]:
         """Line and character, from 1, at which the cell of row `index` in column `name` begins."""
@@ -100,7 +97,7 @@ def read_table(text: str) -> tuple[Table | None, tuple[TableFault, ...]]:
     by_column = [column[1:] for column in zip(*cells, strict=True)]
     columns = {name: tuple(map(str.strip, cells)) for name, cells in zip(names, by_column, strict=True)}
     table = Table(columns, tuple(rows[1:]), delimiter, text)
-    for index, name, message, mend in (*_number_faults(table), *_row_faults(table)):
+    for index, name, message, mend in _number_faults(table):
         place = table.rows[index], 1
         if len(faults) < 4 * _MOST_FAULTS:
             place = _find_cell(lines, delimiter, table.rows[index], names.index(name))
@@ -170,7 +167,7 @@ def _header_faults(names: list[str], lines: list[str], delimiter: str, row: int)
             message = f"there is no column `{wanted}`, but a column `{near}`: did you mean `{wanted}`?"
             mend = f"name it `{wanted}`" + (" and give it in that unit" if "_" in wanted else "")
             yield TableFault(*at(names.index(near)), message, mend)
-        elif wanted in NAMES:
+        elif wanted in NEEDED:
             yield TableFault(row, 1, f"there is no column `{wanted}`", _header_mend())
         elif wanted == MEASURES[-1] and not any(
             name in names or any(_likeness(other, name) >= _ALIKE[name] for other in names) for name in MEASURES
@@ -195,83 +192,27 @@ def _width_fault(row: int, cells: list[str], names: list[str], delimiter: str, l
 
 def _number_faults(table: Table) -> Iterator[tuple[int, str, str, str]]:
     for name in table.measures:
-        fits = (_WHOLE if name == "count" else _NUMBER).fullmatch
-        wrong = {cell for cell in set(table.columns[name]) if cell and not fits(cell)}
-        for index, cell in enumerate(table.columns[name]) if wrong else ():
+        column = table.columns[name]
+        wrong = {cell for cell in set(column) if _DIGIT.search(cell) and not _NUMBER.fullmatch(cell)}
+        for index, cell in enumerate(column) if wrong else ():
             if cell in wrong:
-                message, mend = _judge_number(name, cell)
-                yield index, name, message, mend
+                yield index, name, *_judge_number(name, cell)
 
 
 def _judge_number(name: str, cell: str) -> tuple[str, str]:
-    """Message and mend for a cell that is no number as we read them."""
+    """Message and mend for a cell with digits that is no number as we read them."""
     shown = cell if len(cell) <= 40 else cell[:39] + "…"
     message = f"`{name}` is `{shown}`, which is not a plain number"
-    unit = _WITH_UNIT.fullmatch(cell)
-    if cell.startswith(("-", "−")) and _NUMBER.fullmatch(cell[1:]):
-        return f"`{name}` is `{shown}`, which is below zero", "correct the number, or leave the cell empty"
-    if _NUMBER.fullmatch(cell):
-        return f"`{name}` is `{shown}`, which is not a whole number", "count whole animals; give shares as `mass_g`"
     if _DECIMAL_COMMA.fullmatch(cell):
         left, right = cell.split(",")
         thousands = f", or `{left}{right}` if the comma parts thousands" if len(right) == 3 else ""
         return f"`{name}` is `{shown}`, with a comma in it", f"write `{left}.{right}`{thousands}"
     if _THOUSANDS.fullmatch(cell):
         return message, f"write `{re.sub(r'[^0-9.]', '', cell)}`, without marks between the digits"
+    unit = _WITH_UNIT.fullmatch(cell)
     if unit:
         return message, f"write `{unit[1]}`; the unit stands in the name of the column"
-    if not any(map(str.isdigit, cell)):
-        return message, "leave the cell empty where nothing was measured"
-    return message, "write one number in plain digits, such as `0.25`"
-
-
-def _row_faults(table: Table) -> Iterator[tuple[int, str, str, str]]:
-    """What contradicts itself: a prey without sample, group or amount, or twice in a sample; a sample empty and not."""
-    columns, measures = table.columns, table.measures
-    samples, preys, groups = (columns[name] for name in NAMES)
-    amounts = tuple(map("".join, zip(*(columns[name] for name in measures), strict=True)))
-    whole = all(samples) and all(preys) and all(groups) and all(amounts)
-    rows = zip(samples, preys, groups, amounts, strict=True)
-    for index, (sample, prey, group, amount) in enumerate(() if whole else rows):
-        if sample and prey and group and amount:
-            continue
-        if not sample:
-            yield index, "sample", "the row names no `sample`", "say which stomach, pellet or dropping it is"
-        elif not prey:
-            if group or amount.strip("0."):
-                message = f"sample `{sample}` has a row with no `prey` and yet a group or an amount"
-                yield index, "prey", message, "name the prey; leave the whole row empty where nothing was found"
-        elif not group:
-            message = f"`{prey}` in sample `{sample}` has no `group`"
-            yield index, "group", message, "name the group it counts towards, such as `insects` or `other`"
-        else:
-            message = f"`{prey}` in sample `{sample}` has neither count, mass nor volume"
-            yield index, measures[0], message, "give at least one of them"
-    for index, cell in enumerate(columns.get("count", ())):
-        if cell[:1] == "0" and not cell.strip("0.") and preys[index]:
-            message = f"`{preys[index]}` in sample `{samples[index]}` has a `count` of 0"
-            yield index, "count", message, "take the row out, or leave the cell empty where nothing was counted"
-    pairs = list(zip(samples, preys, strict=True))
-    if "" in preys or len(set(pairs)) < len(pairs):
-        yield from _sample_faults(table, pairs)
-
-
-def _sample_faults(table: Table, pairs: list[tuple[str, str]]) -> Iterator[tuple[int, str, str, str]]:
-    """Samples that say a thing twice, or that nothing was found and that something was."""
-    seen: dict[tuple[str, str], int] = {}
-    full: dict[str, int] = {}
-    for index, (sample, prey) in enumerate(pairs):
-        if prey:
-            full.setdefault(sample, index)
-        first = seen.setdefault((sample, prey), index)
-        if sample and first != index:
-            what = f"`{prey}`" if prey else "an empty row"
-            message = f"sample `{sample}` has {what} twice, first on line {table.rows[first]}"
-            yield index, "prey", message, "add the two rows up, or take one out"
-    for (sample, prey), index in seen.items():
-        if sample and not prey and sample in full:
-            message = f"sample `{sample}` is empty here and holds prey on line {table.rows[full[sample]]}"
-            yield index, "prey", message, "take this row out, or give it another sample"
+    return message, "write one number in plain digits, such as `0.25`, or leave the cell empty"
 
 
 def _find_cell(lines: list[str], delimiter: str, row: int, index: int) -> tuple[int, int]:

@@ -30,7 +30,7 @@ def test_a_good_table_is_columns_of_text_with_lines() -> None:
     assert table.columns["prey"] == ("beetle", "moth", "") and table.columns["year"] == ("1964", "1964", "1965")
     assert table.rows == (2, 3, 4)
     assert table.measures == MEASURES
-    assert table.numbers("mass_g") == (0.25, 0.5, None) and table.numbers("count") == (2.0, 1.0, None)
+    assert table.columns["mass_g"] == ("0.25", ".5", "")
     assert table.find_cell(1, "group") == (3, 8)
 
 
@@ -73,7 +73,7 @@ def test_quoted_cells_hold_delimiters_marks_and_line_breaks() -> None:
         ("sample,prey,group,mass", 19, "did you mean `mass_g`?", "name it `mass_g` and give it in that unit"),
         ("sample,prey,group,volume_cm3", 19, "did you mean `volume_ml`?", "name it `volume_ml`"),
         ("sample,prey,group,count,Mass G", 25, "did you mean `mass_g`?", "name it `mass_g`"),
-        ("sample,prey,count", 1, "there is no column `group`", "begin it with the header"),
+        ("sample,group,count", 1, "there is no column `prey`", "begin it with the header"),
         ("sample,prey,group,year", 1, "none of the columns", "add at least one of them"),
         ("sample,prey,group,count,,x", 25, "a column has no name", "name it in the first row"),
         ("sample,prey,group,count,x,x", 27, "two columns `x`", "a name of its own"),
@@ -97,14 +97,10 @@ def test_further_columns_that_look_like_a_measure_we_have_are_kept() -> None:
         ("1 250", "not a plain number", "write `1250`, without marks"),
         ("1_000", "not a plain number", "write `1000`, without marks"),
         ("12,345,678", "not a plain number", "write `12345678`"),
-        ("-0.5", "below zero", "correct the number"),
-        ("nan", "not a plain number", "leave the cell empty"),
-        ("inf", "not a plain number", "leave the cell empty"),
-        ("–", "not a plain number", "leave the cell empty"),
         ("3 g", "not a plain number", "write `3`; the unit"),
         ("<0.1", "not a plain number", "write one number"),
-        ("1e99", "not a plain number", "write one number"),
-        ("9" * 400, "not a plain number", "write one number"),
+        ("1e9e9", "not a plain number", "write one number"),
+        ("1," * 60, "not a plain number", "write one number"),
         ("٣", "not a plain number", "write one number"),
     ],
 )
@@ -113,9 +109,10 @@ def test_numbers_in_another_notation_are_refused(cell: str, message: str, mend: 
     assert (row, column) == (3, 7) and message in said and mend in way
 
 
-def test_spreadsheet_exponents_are_read() -> None:
-    table, _ = read_table("sample,prey,group,mass_g\n1,a,b,1.2E-05\n")
-    assert table is not None and table.numbers("mass_g") == (1.2e-05,)
+@pytest.mark.parametrize("cell", ["1.2E-05", "5.", ".5", "+3", "-3", "NA", "–", "nan", ""])
+def test_numbers_and_words_for_none_are_handed_on_as_text(cell: str) -> None:
+    table, faults = read_table(f"sample,prey,mass_g\n1,a,{cell}\n")
+    assert not faults and table is not None and table.columns["mass_g"] == (cell,)
 
 
 def test_decimal_comma_in_a_comma_table_shows_as_a_cell_too_many() -> None:
@@ -126,17 +123,7 @@ def test_decimal_comma_in_a_comma_table_shows_as_a_cell_too_many() -> None:
 @pytest.mark.parametrize(
     ("body", "row", "column", "message"),
     [
-        ("1,a,b,1.5,", 2, 7, "not a whole number"),
         ("1,a,b,1", 2, 7, "the row has 4 cells, the header 5"),
-        (",a,b,1,", 2, 1, "names no `sample`"),
-        ("1,a,,1,", 2, 5, "`a` in sample `1` has no `group`"),
-        ("1,a,b,,", 2, 7, "neither count, mass nor volume"),
-        ("1,a,b,0,", 2, 7, "a `count` of 0"),
-        ("1,,b,,", 2, 3, "no `prey` and yet a group or an amount"),
-        ("1,,,3,", 2, 3, "no `prey` and yet a group or an amount"),
-        ("1,a,b,1,\n1,a,b,2,", 3, 3, "sample `1` has `a` twice, first on line 2"),
-        ("1,,,,\n1,,,0,0", 3, 3, "sample `1` has an empty row twice"),
-        ("1,a,b,1,\n1,,,,", 3, 3, "sample `1` is empty here and holds prey on line 2"),
         ("", 1, 1, "a header and no rows"),
         ('1,"a,b,1,\n2,a,b,1,', 2, 3, "never closed"),
         ('1,"a"x,b,1,', 2, 3, "text follows a closing quotation mark"),
@@ -149,7 +136,7 @@ def test_row_faults(body: str, row: int, column: int, message: str) -> None:
 
 
 def test_rows_after_broken_quotation_are_still_judged() -> None:
-    found = faults_of(f'{HEAD}\n1,"a"x,b,1,\n2,a,b,z,\n')
+    found = faults_of(f'{HEAD}\n1,"a"x,b,1,\n2,a,b,3z9,\n')
     assert [fault[0] for fault in found] == [2, 3]
 
 
@@ -159,7 +146,7 @@ def test_empty_and_binary() -> None:
 
 
 def test_many_faults_are_summed_up() -> None:
-    found = faults_of(f"{HEAD}\n" + "".join(f"{n},a,b,x,\n" for n in range(500)))
+    found = faults_of(f"{HEAD}\n" + "".join(f"{n},a,b,1x3,\n" for n in range(500)))
     assert len(found) == 51 and found[-1][0] == 52 and found[-1][2] == "450 more faults follow in this table"
 
 
@@ -207,8 +194,7 @@ def test_any_text_gives_a_table_or_faults_in_place(text: str) -> None:
         assert 1 <= fault.row <= len(lines) and 1 <= fault.column <= len(lines[fault.row - 1]) + 1
         assert fault.message and fault.mend
     if table is not None:
-        for name in table.measures:
-            table.numbers(name)
+        assert {len(column) for column in table.columns.values()} == {len(table.rows)}
 
 
 @given(st.lists(st.text(st.sampled_from('a b,;"\n'), max_size=8), min_size=1, max_size=5))
