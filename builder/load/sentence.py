@@ -146,10 +146,11 @@ def _is_point_end(text: str, start: int, stop: int, end: int, opened: int, words
         return not any(map(str.isdigit, text[opened : opened + 12].split(None, 1)[0]))
     if token.isdigit():  # "2. Find the bristles."
         return len(token) > 2 or not (stop - len(token) == start or previous[-1:] in (":", ";", ","))
-    if len(token) == 1 and token.isalpha():
-        return _is_letter_end(text, start, stop, opened, words, token)
-    if end > stop + 1 and (known or _DOTTED.fullmatch(token)) and _is_aside(text, start, stop, end):
+    letter = len(token) == 1 and token.isalpha()
+    if end > stop + 1 and (known or letter or _DOTTED.fullmatch(token)) and _is_aside(text, start, stop, end):
         return _begins(text, opened)
+    if letter:
+        return _is_letter_end(text, start, stop, opened, words, token)
     if token in _BEFORE_A_NAME:
         return token == "pl" and _begins(text, opened)
     if token in _BEFORE_EITHER:
@@ -174,7 +175,7 @@ def _is_letter_end(text: str, start: int, stop: int, opened: int, words: list[st
     previous = words[-2] if len(words) > 1 else ""
     if stop - 1 == start:  # "A. Look"; "J. Smith"
         return token not in "AI" and token.isupper() and _begins(text, opened)
-    if previous.lower() in _LETTERED:
+    if previous.lower() in _LETTERED or (token in "NESW" and previous[-1:] in "°′″'\"’”" and previous[:1].isdigit()):
         return True
     if token.islower():
         if token in "cpv":

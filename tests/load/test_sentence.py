@@ -1,5 +1,6 @@
 """Sentences: published and hard cases first, then properties of any text."""
 
+import time
 from pathlib import Path
 
 import pytest
@@ -167,6 +168,10 @@ He died in 40 B.C. | Pliny read him.
 He died in A.D. 79 in Italy.
 It lay in acid. | pH was low.
 It is from Cuba. | von Humboldt took it.
+They were found at 12° S. | Rings were few.
+They were found at 12°30′ N. | Rings were few.
+The fungus is Fomes fomentarius (L.) Fr. and common.
+The moss is Bryum argenteum (Hedw.) | It is grey.
 It is by J. de Vries of Leiden.
 Henry VIII. | The king hunted.
 What is it? | 30 birds eat it.
@@ -210,6 +215,32 @@ def test_there_are_hard_cases_enough() -> None:
 )
 def test_missing_and_strange_blanks(text: str, wanted: list[str]) -> None:
     assert cut(text) == wanted
+
+
+ROWS = [row[2:] for row in PROSE.read_text("utf-8").splitlines() if row[1:2] == "|"]
+
+
+@pytest.mark.parametrize("glue", [" ", "\n", " \n  "])
+def test_clean_prose_joined_is_split_as_it_was(glue: str) -> None:
+    assert len(ROWS) >= 260
+    for first in range(len(ROWS) - 9):
+        rows = ROWS[first : first + 10]
+        assert cut(glue.join(rows)) == rows
+
+
+@given(st.lists(st.sampled_from(ROWS), min_size=1, max_size=8))
+def test_clean_sentences_in_any_order_are_split_as_they_were(rows: list[str]) -> None:
+    assert cut(" ".join(rows)) == rows
+
+
+def test_a_page_of_900_words_takes_little_time() -> None:
+    text = " ".join(" ".join(ROWS).split()[:900])
+    best = 9.0
+    for _ in range(10):
+        begun = time.process_time()
+        count = len(split_sentences(text))
+        best = min(best, time.process_time() - begun)
+    assert best < 0.0015 and best / count < 0.00004
 
 
 ANY = st.text(st.one_of(st.sampled_from("aAbL1 .!?…\"'“”()[]\n–"), st.characters()), max_size=120)
