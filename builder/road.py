@@ -29,7 +29,11 @@ MEMORY = "build/memory.json"
 
 @dataclass(frozen=True)
 class Outcome:
-    """What walking one record gave. `sources` are those it rests on; `others` the records it refers to."""
+    """What walking one record gave.
+
+    `sources` are those it names; `resting` those that something other than a lead rests on; `others` the records it
+    refers to.
+    """
 
     id: str
     title: str
@@ -40,6 +44,7 @@ class Outcome:
     sources: tuple[str, ...] = ()
     others: tuple[str, ...] = ()
     until: str = ""
+    resting: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -101,7 +106,11 @@ class Road:
         yield from self.workspace.problems
         yield from (graded(problem) for problem in self.shared.problems)
         used = frozenset(source for outcome in outcomes for source in outcome.sources)
-        shelf = Shelf(self.library, self.today, used, len(outcomes), whole, self.shared.excerpts)
+        resting = frozenset(source for outcome in outcomes for source in outcome.resting)
+        cut = ("unreadable-file", "wrong-shape", "repeated-key")
+        said = (*self.workspace.problems, *(problem for outcome in outcomes for problem in outcome.problems))
+        whole = whole and not any(problem.check in cut for problem in said)
+        shelf = Shelf(self.library, self.today, used, resting, len(outcomes), whole, self.shared.excerpts)
         yield from check_shelf(shelf)
 
     def _walk(self, name: str) -> Outcome:
@@ -127,6 +136,7 @@ class Road:
             tuple(sorted({r.target.id for r in subject.references if r.target.kind == "source"})),
             tuple(sorted(subject.other_records)),
             self._horizon(subject),
+            tuple(sorted(subject.resting_sources)),
         )
         if not any(problem.check == "unknown-reference" for problem in problems):
             self.memory.keep(name, self._entry(outcome))
@@ -187,6 +197,7 @@ class Road:
             "counts": [outcome.claims, outcome.sentences, outcome.asides],
             "sources": list(outcome.sources),
             "others": list(outcome.others),
+            "resting": list(outcome.resting),
             "problems": [_plain(problem) for problem in outcome.problems],
         }
 
@@ -200,8 +211,10 @@ class Road:
         self.memory.keep(name, entry)
         claims, sentences, asides = entry["counts"]
         problems = tuple(_problem(row) for row in entry["problems"])
-        sources, others = tuple(entry["sources"]), tuple(entry["others"])
-        return Outcome(name, entry["title"], problems, claims, sentences, asides, sources, others, entry["until"])
+        sources, others, resting = (tuple(entry[key]) for key in ("sources", "others", "resting"))
+        return Outcome(
+            name, entry["title"], problems, claims, sentences, asides, sources, others, entry["until"], resting
+        )
 
     def read_line(self, file: str, number: int) -> str | None:
         """A line of a file of the workspace, for a report."""

@@ -56,14 +56,18 @@ class Case:
 
 @dataclass(frozen=True)
 class Shelf:
-    """What all records share, before the checks. `used` are the sources that some record rests on."""
+    """What all records share, before the checks.
+
+    `used` are the sources that some record names; `resting` those that something other than a lead rests on.
+    """
 
     library: Library
     today: date
     used: frozenset[str] = frozenset()
+    resting: frozenset[str] = frozenset()
     records: int = 0
     whole: bool = True
-    """False when only some records were read, so that nobody can say what is used by none."""
+    """False when only some records were read, or some could not be read whole: nobody can say what is used by none."""
     excerpts: Mapping[str, str] = field(default_factory=dict)
 
     def sources(self) -> Iterator[tuple[str, object]]:

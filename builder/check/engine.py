@@ -17,14 +17,14 @@ from builder.load.yamltext import YamlTree
 from builder.model.piece import Piece
 from builder.model.record import Waiver
 from builder.problem import ERROR, WARNING, Place, Problem
-from builder.weigh.date import parse_date
+from builder.weigh.date import date_fault, parse_date
 
 
 def check_case(case: Case) -> Iterator[Problem]:
     """Every problem of one record, placed, waivers not yet applied."""
     loaded = case.subject.loaded
     for check in all_checks():
-        if check.function is None or check.scope == "library":
+        if check.function is None:
             continue
         if check.scope == "record":
             found = ((problem, "record.yml") for problem in check.function(case))
@@ -38,9 +38,9 @@ def check_shelf(shelf: Shelf) -> Iterator[Problem]:
     """Every problem of what all records share, placed."""
     trees = shelf.library.shared.trees
     for check in all_checks():
-        if check.function is None or check.scope != "library":
+        if check.shelf_function is None:
             continue
-        for problem in check.function(shelf):
+        for problem in check.shelf_function(shelf):
             file = f"{shelf.library.folder}/{problem.file or 'sources.yml'}"
             yield graded(_in_tree(problem, file, trees.get(file)))
 
@@ -99,9 +99,12 @@ def _waiver_fault(case: Case, waiver: Waiver, index: int) -> Problem | None:
         return Problem("wrong-shape", message, mend, path=path)
     until = parse_date(waiver.until)
     if until is None:
-        message = f"`until: {waiver.until}` is no date"
-        return Problem("wrong-shape", message, "write it as 2027-01-01", path=("waive", index, "until"))
-    if until.last is not None and until.last < case.today:
+        message = f"`until`: {date_fault(waiver.until)}"
+        return Problem("bad-identifier", message, "write a day such as `2027-01-01`", path=("waive", index, "until"))
+    if until.last is None:
+        message = f"the waiver of `{waiver.check}` has no last day: `until: {waiver.until}` never comes"
+        return Problem("wrong-shape", message, "write a day such as `2027-01-01`", path=("waive", index, "until"))
+    if until.last < case.today:
         message = f"the waiver of `{waiver.check}` ended on {waiver.until}"
         mend = "mend what it covered, or have it renewed with a reason"
         return Problem("unused-entry", message, mend, path=("waive", index, "until"), severity=WARNING)

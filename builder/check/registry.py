@@ -1,7 +1,9 @@
 """The list of checks: one explicit tuple for each group, and what each check is.
 
 A check is a module of `NAME`, `SEVERITY`, `WAIVABLE`, `SCOPE` and a function `check`, with a Markdown page of the same
-name beside it. Checks that an earlier or later stage reports say so in `REPORTED_BY` and have no function here.
+name beside it. One that looks at single records and at what all records share has a function `check_shelf` besides.
+Checks that an earlier or later stage reports say so in `REPORTED_BY`, and may have a function for what that stage
+cannot see.
 """
 
 from __future__ import annotations
@@ -31,7 +33,10 @@ RENAMED: dict[str, str] = {}
 
 @dataclass(frozen=True)
 class Check:
-    """A check as the engine sees it. `function` is None where `reported_by` names another stage."""
+    """A check as the engine sees it: `function` looks at records or pieces as `scope` says, `shelf_function` at the rest.
+
+    Both are None where another stage, `reported_by`, says all there is to say.
+    """
 
     name: str
     group: str
@@ -39,6 +44,7 @@ class Check:
     waivable: bool
     scope: Scope
     function: Callable[..., Iterator[Problem]] | None
+    shelf_function: Callable[..., Iterator[Problem]] | None
     reported_by: str
 
     @property
@@ -81,12 +87,15 @@ def why_it_matters(name: str) -> str:
 def _load(entry: str) -> Check:
     group, name = entry.split("/")
     module: Any = import_module(f"builder.check.{group}.{module_name(name)}")
+    scope: Scope = getattr(module, "SCOPE", "record")
+    function = getattr(module, "check", None)
     return Check(
         module.NAME,
         group,
         module.SEVERITY,
         module.WAIVABLE,
-        getattr(module, "SCOPE", "record"),
-        getattr(module, "check", None),
+        scope,
+        None if scope == "library" else function,
+        function if scope == "library" else getattr(module, "check_shelf", None),
         getattr(module, "REPORTED_BY", "check"),
     )

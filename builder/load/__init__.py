@@ -41,6 +41,8 @@ class Shared:
     trees: Mapping[str, YamlTree]
     broken: frozenset[str]
     problems: tuple[Problem, ...]
+    unreadable: frozenset[str] = frozenset()
+    """Paths of files that are there and were refused, in records' folders too: nobody need be told that they lack."""
 
 
 @dataclass(frozen=True)
@@ -102,6 +104,7 @@ def load_shared(workspace: Workspace) -> Shared:
         trees,
         frozenset(str(path[0]) for path in broken if path),
         tuple(problems),
+        frozenset(p.place.file for p in (*workspace.problems, *problems) if p.check == "unreadable-file" and p.place),
     )
 
 

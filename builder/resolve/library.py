@@ -104,6 +104,12 @@ class Subject:
         return tuple((target, claim) for target, claim in pairs if claim is not None)
 
     @cached_property
+    def resting_sources(self) -> frozenset[str]:
+        """The sources that something other than a lead rests on."""
+        leads = {Node("claim", self.id, key) for key, claim in self.record.claims.items() if claim.lead}
+        return frozenset(r.target.id for r in self.references if r.target.kind == "source" and r.user not in leads)
+
+    @cached_property
     def other_records(self) -> frozenset[str]:
         """Ids of the other records that this one refers to."""
         return frozenset(r.target.record for r in self.references if r.target.record not in ("", self.id))

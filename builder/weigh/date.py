@@ -79,7 +79,7 @@ def _calendar_date(text: str, year_text: str, month_text: str | None, day_text: 
     if month in _SEASONS and day_text is None:
         return _span(year, 1, 1, year, 12, 31, level=1)
     if not 1 <= month <= 12:
-        return f"`{text}` has month {month_text}: months run from 01 to 12"
+        return f"`{text}` has month {month_text}: months run from 01 to 12, seasons from 21 to 24"
     days = _month_days(year, month)
     if day_text is None:
         return _span(year, month, 1, year, month, days, level=level)
@@ -209,9 +209,7 @@ def _explain(text: str) -> str:
     if re.match("[0-9]{4}-[0-9]{2}-[0-9]{2}[T ]", text):
         return f"`{shown}` has a time of another form than `T23:20:30`, `T23:20:30Z` or `T23:20:30+04:30`"
     if re.fullmatch("[-0-9X]+[-0-9X/~?%.]*", text) and ("X" in text or "~" in text or "?" in text or "%" in text):
-        return f"`{shown}` leaves open or doubts parts that only level 2 of the format can: {_GENERAL}"
-    if re.fullmatch(r"[0-9]{4}-(2[5-9]|3[0-9]|4[01])", text):
-        return f"`{shown}` has a season of level 2 of the format: {_GENERAL}"
+        return f"`{shown}` leaves open or doubts more than levels 0 and 1 of the format allow: {_GENERAL}"
     return f"`{shown}` is no date in this format: {_GENERAL}"
 
 

@@ -1,0 +1,122 @@
+"""Stage 3, weigh: hands the plain values of one record to the pure functions of this folder.
+
+In: a resolved record. Out: what each claim's evidence is worth. The only module here that knows records; the others
+take plain values, so that each can be read and tested alone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from builder.model.record import AnatomyEvidence, CalculationEvidence, Claim, DietEvidence, Record, SourceEvidence
+from builder.resolve import Library, Subject, resolve
+from builder.weigh.confidence import Weight, weigh_lines
+from builder.weigh.lines import Basis, Item, count_lines, source_roots, unknown_origins
+
+
+@dataclass(frozen=True)
+class Origins:
+    """What the sources of the library finally rest on: worked out once for all records."""
+
+    library: Library
+
+    @cached_property
+    def roots(self) -> dict[str, frozenset[str]]:
+        """The roots of every source."""
+        return dict(source_roots({key: source.draws_on for key, source in self.library.sources.items()}))
+
+    @cached_property
+    def unknown(self) -> frozenset[str]:
+        """Roots of unknown origin. An id that is no source is told of elsewhere and not weighed as an origin."""
+        draws_on = {key: source.draws_on for key, source in self.library.sources.items()}
+        return frozenset(unknown_origins(draws_on))
+
+    def of(self, sources: Iterable[str]) -> frozenset[str]:
+        """The roots of several sources together; ids that lead nowhere have none."""
+        return frozenset().union(*(self.roots[source] for source in sources if source in self.library.sources))
+
+
+@dataclass(frozen=True)
+class Weighed:
+    """What one record's evidence is worth, by claim. Leads are weighed too: their worth is why they wait."""
+
+    claims: dict[str, Weight] = field(default_factory=dict)
+    others: dict[tuple[str, str], Weight] = field(default_factory=dict)
+    """The claims of other records that this one's texts mark, by record and claim."""
+
+
+def weigh(subject: Subject, origins: Origins) -> Weighed:
+    """Weigh every claim of a record."""
+    claims = {key: _weigh_claim(subject, origins, claim) for key, claim in subject.record.claims.items()}
+    others = {}
+    for reference in subject.references:
+        target = reference.target
+        if target.kind == "claim" and target.record != subject.id and (target.record, target.id) not in others:
+            loaded = subject.library.fetch(target.record)
+            other = resolve(loaded, subject.library)[0] if loaded else None
+            claim = other.record.claims.get(target.id) if other else None
+            if other and claim:
+                others[(target.record, target.id)] = _weigh_claim(other, origins, claim)
+    return Weighed(claims, others)
+
+
+def _weigh_claim(subject: Subject, origins: Origins, claim: Claim) -> Weight:
+    lines = count_lines(_items(subject, origins, claim), unknown=origins.unknown)
+    return weigh_lines(lines, adequate_sample=subject.library.rules.sample)
+
+
+def _items(subject: Subject, origins: Origins, claim: Claim) -> Iterable[Item]:
+    record = subject.record
+    for evidence in claim.evidence:
+        if isinstance(evidence, SourceEvidence):
+            source = subject.library.sources.get(evidence.source)
+            if source is None:
+                continue
+            roots = origins.of([evidence.source])
+            own = evidence.source in roots
+            first_hand = source.standing == "first-hand"
+            yield Item(evidence.source, roots, evidence.bears, evidence.basis, first_hand, evidence.n, own)
+        elif isinstance(evidence, DietEvidence):
+            diet = record.diet.get(evidence.diet)
+            if diet is None:
+                continue
+            full = None if diet.examined is None else diet.examined - (diet.empty or 0)
+            roots = origins.of([diet.source])
+            yield Item(
+                f"diet {evidence.diet}",
+                roots,
+                evidence.bears,
+                "measurement",
+                _first_hand(subject, [diet.source]),
+                full,
+                diet.source in roots,
+            )
+        elif isinstance(evidence, AnatomyEvidence):
+            note = record.anatomy.get(evidence.anatomy)
+            if note is None:
+                continue
+            objects = frozenset(f"object {subject.id}/{key}" for key in note.visible_on if key in record.objects)
+            roots = objects | origins.of(citation.source for citation in note.sources)
+            yield Item(
+                f"anatomy {evidence.anatomy}", roots, evidence.bears, "specimen", bool(objects), None, bool(objects)
+            )
+        elif isinstance(evidence, CalculationEvidence):
+            yield from _calculation(subject, origins, record, evidence)
+
+
+def _calculation(
+    subject: Subject, origins: Origins, record: Record, evidence: CalculationEvidence
+) -> Iterable[Item]:
+    calculation = record.calculations.get(evidence.calculation)
+    if calculation is None:
+        return
+    sources = [given.source for given in calculation.inputs.values() if given.source]
+    basis: Basis = "measurement" if _first_hand(subject, sources) else "account"
+    yield Item(f"calculation {evidence.calculation}", origins.of(sources), evidence.bears, basis)
+
+
+def _first_hand(subject: Subject, sources: Iterable[str]) -> bool:
+    found = [subject.library.sources[key] for key in sources if key in subject.library.sources]
+    return bool(found) and all(source.standing == "first-hand" for source in found)
