@@ -10,9 +10,9 @@ Means are not rounded before use.
 
 Syllables come from a rule and a short list of exceptions: groups of vowel letters, less a silent e at the end and inside
 compounds, more where two vowels are spoken apart; *-ian* and *-ia* have two syllables (Australian 4). Measured against
-the CMU pronouncing dictionary (American; 117,493 entries of letters alone, half of them surnames) the count agrees on
-AGREE_ALL %, is one off on AGREE_ONE %; on the AGREE_N of those words that occur in prose like ours it agrees on
-AGREE_PROSE %, which flatters it, as the exceptions were chosen there. A number counts the syllables it is spoken with.
+the CMU pronouncing dictionary (American; 117,493 entries of letters alone, surnames and initials among them) the count
+agrees on 93.8 % and is one off on 6.0 %; on the 3,739 of those entries that occur in text about museums and animals it
+agrees on 98.7 %, which flatters it, as the exceptions were chosen there. A number has the syllables it is spoken with.
 """
 
 import re
