@@ -1,3 +1,9 @@
 """Checks of what can be shown, filmed and handled."""
 
-CHECKS: tuple[str, ...] = ()
+CHECKS: tuple[str, ...] = (
+    "not-visible-here",
+    "no-filming-here",
+    "missing-caution",
+    "figure-without-text-alternative",
+    "figure-without-rights",
+)
