@@ -79,7 +79,7 @@ _VERBS = _words(
     "mind move note notice observe open pass pause peek peer pick picture place point pour press pretend pull "
     "push put raise reach read remember repeat rest return roll rub run say scan scroll search see select send "
     "sense shade shake share shine show shut sit sketch skip slide smell sniff sort spell spin spot squint stand "
-    "start stay step stoop stop strike stroke study suppose swap swing switch take tap tell thank think tilt tip "
+    "start stay step stoop stop strike stroke study suppose swap swing switch take tap tell think tilt tip "
     "touch trace try turn twist use visit vote wait walk wash watch wear whisper wonder write zoom"
 )
 _SUPPOSING = _words("imagine picture pretend suppose let")
