@@ -201,9 +201,9 @@ def weigh_overlap(
         sides.append(side.T)
     found = []
     for overlap in (schoener_overlap, pianka_overlap):
-        values = overlap(*sides)[None, :]
-        ((value, low, high, _),) = find_intervals(values, 0.95)
-        found.append(Estimate(value, low, high, "bootstrap") if enough else Estimate(value, 0.0, 1.0, "range"))
+        (estimate,) = find_intervals(overlap(*sides)[None, :], 0.95)
+        estimate = replace_spreadless(estimate, min(tally.samples for tally in tallies), 0.95)
+        found.append(estimate if enough else Estimate(estimate.value, 0.0, 1.0, "range"))
     return Overlap(measure, *found)
 
 
@@ -305,7 +305,7 @@ def _measure(sums: "Floats", tally: _Tally) -> "dict[str, Floats]":
             values[symbol + "_mean"] = take(count) / take(1)
             if measure == tally.main:
                 main_amounts = amounts
-        values["abundance"] = main_amounts / take(count)
+        values["abundance"] = np.minimum(main_amounts / take(count), 1)
         if tally.bulk:
             bulk = _SYMBOLS[tally.bulk]
             share = values[bulk]

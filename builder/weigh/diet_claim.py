@@ -16,10 +16,10 @@ from builder.weigh.resampling import Estimate
 Verdict = Literal["borne out", "refuted", "undecided"]
 
 _NAMES: Mapping[str, tuple[str, str]] = {
-    "occurrence": ("FO", "occurs in"),
-    "count": ("N", "makes up by number"),
-    "mass": ("W", "makes up by mass"),
-    "volume": ("V", "makes up by volume"),
+    "occurrence": ("FO", "occurs in {} of {} samples"),
+    "count": ("N", "is {} of the items in {} samples"),
+    "mass": ("W", "is {} of the mass in {} samples"),
+    "volume": ("V", "is {} of the volume in {} samples"),
 }
 
 
@@ -131,14 +131,12 @@ def _state(
 ) -> str:
     sure = f"{100 * level:g} %"
     if share.method == "exact one-sided":
-        said = f"`{name}` was found in none of {samples} samples, so under {_percent(share.high)} ({sure} limit, one-sided)"
-    else:
-        said = f"`{name}` {_NAMES[measure][1]} {_percent(share.value)} of {samples} samples, "
-        said += f"{_percent(share.low)} to {_percent(share.high)} ({sure} interval, two-sided)"
-    limits = [f"at least {_percent(at_least)}"] if at_least is not None else []
-    limits += [f"at most {_percent(at_most)}"] if at_most is not None else []
-    return f"{said}, where {' and '.join(limits)} is claimed"
-
-
-def _percent(share: float) -> str:
-    return f"{100 * share:.3g} %"
+        under = f"under {math.ceil(1000 * share.high) / 10:.1f} %"
+        said = f"`{name}` was found in none of {samples} samples, so {under} (one-sided {sure} limit)"
+    else:  # rounded outwards, so that a limit just missed never looks met
+        low, high = math.floor(1000 * share.low + 1e-9) / 10, math.ceil(1000 * share.high - 1e-9) / 10
+        said = f"`{name}` " + _NAMES[measure][1].format(f"{100 * share.value:.1f} %", samples)
+        said += f" (two-sided {sure} interval {low:.1f} to {high:.1f} %)"
+    bounds = (("at least", at_least), ("at most", at_most))
+    claimed = " and ".join(f"{word} {100 * limit:.6g} %" for word, limit in bounds if limit is not None)
+    return f"{said}, where {claimed} is claimed"
