@@ -186,8 +186,7 @@ def has_negation(text: str) -> bool:
 
 
 def has_hedge(text: str) -> bool:
-    """Whether the truth of the sentence is hedged; `about`, `nearly`, `often` hedge a number or a time, not the "
-    "truth."""
+    """Whether the truth of the sentence is hedged; `about`, `nearly`, `often` hedge a number or a time instead."""
     return _HEDGE.search(text) is not None
 
 

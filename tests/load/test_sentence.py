@@ -228,7 +228,8 @@ def test_clean_prose_joined_is_split_as_it_was(glue: str) -> None:
         assert cut(glue.join(rows)) == rows
 
 
-@given(st.lists(st.sampled_from(ROWS), min_size=1, max_size=8))
+# What follows "the U.K." may be a name or a beginning: nobody can tell from the words alone.
+@given(st.lists(st.sampled_from([row for row in ROWS if not row.endswith("U.K.")]), min_size=1, max_size=8))
 def test_clean_sentences_in_any_order_are_split_as_they_were(rows: list[str]) -> None:
     assert cut(" ".join(rows)) == rows
 
