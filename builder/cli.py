@@ -71,13 +71,11 @@ def check(context: click.Context, paths: tuple[str, ...], form: str, day: dateti
       vouchered check demo_specimens/ostrich --format json
     """
     from builder import report
-    from builder.publish.write import write_bytes
+    from builder.build import remember_walk
 
     road = open_road(context, day, remember=not forget)
-    verdict = road.check(_records(road, paths))
-    data = road.memory.as_bytes()
-    if data:
-        write_bytes(road.memory.path, data)
+    verdict = road.walk(_records(road, paths), told=_progress("checking"))
+    remember_walk(road)
     if form == "json":
         click.echo(report.as_json(verdict.problems, verdict.summary), nl=False)
     elif form == "sarif":
@@ -111,3 +109,55 @@ def _records(road: Any, paths: tuple[str, ...]) -> list[str] | None:
             raise click.BadParameter(f"there is no record `{text}`{suggest(text, known)}", param_hint="PATH")
         found.append(name)
     return sorted(set(found))
+
+
+def _progress(what: str) -> Any:
+    """Progress of long work, on a terminal only."""
+    if not sys.stderr.isatty():
+        return None
+
+    def told(done: int, whole: int) -> None:
+        if whole > 40 and (done % 16 == 0 or done == whole):
+            click.echo(f"\r{what} {done} of {whole} records", err=True, nl=done == whole)
+
+    return told
+
+
+@main.command()
+@click.option("--drafts", is_flag=True, help="Take everything, marked as drafts, into build/drafts.")
+@click.option("--on", "day", type=click.DateTime(["%Y-%m-%d"]), help="Judge dates as on this day.", metavar="DATE")
+@click.option("--forget", is_flag=True, help="Make everything anew.")
+@click.pass_context
+def build(context: click.Context, drafts: bool, day: datetime | None, forget: bool) -> None:
+    """Check, then build the site from approved pieces; with --drafts from all, marked as drafts.
+
+    \b
+    Example:
+      vouchered build --drafts
+    """
+    from builder.build import build as build_site
+    from builder.report import as_text
+    from builder.road import Road, Target
+
+    root = find_root(context.obj)
+    today = day.date() if day else date.today()
+    work = root / "build" / "drafts" if drafts else root / "build"
+    road = Road(root, today=today, remember=not forget, target=Target(drafts, work / "docs"))
+    built = build_site(root, today=today, draft=drafts, road=road, told=_progress("working"), say=click.echo)
+    verdict = built.verdict
+    if verdict.problems:
+        text = as_text(verdict.problems, verdict.summary, road.read_line, road.titles(verdict), style=_style)
+        click.echo(text, nl=False)
+    for problem in built.problems:
+        where = f"{problem.place.file}: " if problem.place else ""
+        click.echo(f"error: {problem.check}: {where}{problem.message}\n  mend: {problem.mend}", err=True)
+    if built.site is None:
+        click.echo("Nothing was published; the last good site stands.", err=True)
+        context.exit(1)
+    if built.waiting:
+        click.echo(f"{built.waiting} pieces wait for a curator's approval and are not in the site.")
+    state = "built" if built.generated else "unchanged"
+    click.echo(
+        f"{built.pages} pages, {built.written} files written anew. Site {state}: open {built.site / 'index.html'}"
+    )
+    context.exit(1 if verdict.summary.errors else 0)

@@ -7,7 +7,10 @@ and the problems of what all records share. Only reading is done here; `publish`
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Iterator
+import multiprocessing
+import os
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
@@ -16,35 +19,35 @@ from typing import Any
 
 from builder.check.case import Case, Shelf
 from builder.check.engine import apply_waivers, check_case, check_shelf, graded, place, sort_problems
+from builder.compose.card import Card, make_card
+from builder.compose.document import fingerprint
+from builder.compose.page import compose_page
 from builder.load import Loaded, Shared, load_record, load_shared, read_workspace
 from builder.load.workspace import Workspace, decode, fingerprint_files
 from builder.memory import Memory
-from builder.problem import Place, Problem, Severity
+from builder.outcome import Composed, Outcome, outcome_from_plain
+from builder.problem import Problem
+from builder.publish.tree import digest, is_current
+from builder.render.citation import Entries, own_style
+from builder.render.page import render_broken, render_page
 from builder.report import Summary, summarise
 from builder.resolve import Library, Subject, resolve
 from builder.weigh.date import parse_date
+from builder.weigh.weighing import Origins, Weighed, weigh
 
 MEMORY = "build/memory.json"
+ENTRIES = " entries"
+"""The name under which formatted sources are remembered; no record can have it."""
+MANY = 48
+"""From this many records on, they are walked by two processes or more."""
 
 
 @dataclass(frozen=True)
-class Outcome:
-    """What walking one record gave.
+class Target:
+    """What is being built: drafts or the public site, and the folder of its tree."""
 
-    `sources` are those it names; `resting` those that something other than a lead rests on; `others` the records it
-    refers to.
-    """
-
-    id: str
-    title: str
-    problems: tuple[Problem, ...]
-    claims: int = 0
-    sentences: int = 0
-    asides: int = 0
-    sources: tuple[str, ...] = ()
-    others: tuple[str, ...] = ()
-    until: str = ""
-    resting: tuple[str, ...] = ()
+    draft: bool
+    tree: Path
 
 
 @dataclass(frozen=True)
@@ -57,16 +60,23 @@ class Verdict:
 
 
 class Road:
-    """A workspace under way. `today` is the day on which dates are judged."""
+    """A workspace under way. `today` is the day on which dates are judged; `target` what is built, if anything is."""
 
-    def __init__(self, root: Path, *, today: date, remember: bool = True) -> None:
+    def __init__(self, root: Path, *, today: date, remember: bool = True, target: Target | None = None) -> None:
         self.workspace: Workspace = read_workspace(root)
         self.shared: Shared = load_shared(self.workspace)
         self.today = today
+        self.target = target
         self.memory = Memory(root / MEMORY if remember else None)
         ids = tuple(self.workspace.folders)
         self.library = Library(self.shared, ids, self.fetch, self.workspace.records)
+        self.origins = Origins(self.library)
+        self.entries = Entries(self._style(), self.memory.get(ENTRIES))
         self._loaded: dict[str, Loaded] = {}
+
+    def _style(self) -> bytes:
+        named = self.shared.museum.citation_style
+        return self.workspace.shared.get(named, b"") if named else own_style()
 
     def fetch(self, record: str) -> Loaded | None:
         """The record of that id as read, once; None where there is no such folder."""
@@ -82,10 +92,16 @@ class Road:
         loaded = self.fetch(record)
         return resolve(loaded, self.library)[0] if loaded else None
 
-    def check(self, only: Iterable[str] | None = None) -> Verdict:
-        """Walk all records, or those named, as far as the checks."""
+    def walk(self, only: Iterable[str] | None = None, *, told: Callable[[int, int], None] | None = None) -> Verdict:
+        """Walk all records, or those named. `told(done, all)` is called now and then."""
         names = tuple(self.workspace.folders) if only is None else tuple(only)
-        outcomes = tuple(self._remembered(name) or self._walk(name) for name in names)
+        found = {name: self._remembered(name) for name in names}
+        cold = [name for name, outcome in found.items() if outcome is None]
+        for outcome, entry in _walk_all(self, cold, told):
+            found[outcome.id] = outcome
+            if entry:
+                self.memory.keep(outcome.id, entry)
+        outcomes = tuple(outcome for outcome in found.values() if outcome)
         problems = [problem for outcome in outcomes for problem in outcome.problems]
         problems += self._shelf_problems(outcomes, whole=only is None)
         ordered = sort_problems(problems)
@@ -96,35 +112,39 @@ class Road:
             sentences=sum(outcome.sentences for outcome in outcomes),
             asides=sum(outcome.asides for outcome in outcomes),
         )
-        if only is not None:
+        if only is not None or self.target is None:
             for name, entry in self.memory.entries.items():
-                if name not in self.memory.kept:
+                if name not in self.memory.kept and (name == ENTRIES or only is not None):
                     self.memory.keep(name, entry)
         return Verdict(outcomes, ordered, summary)
 
     def _shelf_problems(self, outcomes: tuple[Outcome, ...], *, whole: bool) -> Iterator[Problem]:
-        yield from self.workspace.problems
+        yield from (graded(problem) for problem in self.workspace.problems)
         yield from (graded(problem) for problem in self.shared.problems)
         used = frozenset(source for outcome in outcomes for source in outcome.sources)
         resting = frozenset(source for outcome in outcomes for source in outcome.resting)
+        said = (*self.workspace.problems, *(problem for outcome in outcomes for problem in outcome.problems))
+        whole = whole and not any(p.check in ("unreadable-file", "wrong-shape", "repeated-key") for p in said)
         cut = ("unreadable-file", "wrong-shape", "repeated-key")
         said = (*self.workspace.problems, *(problem for outcome in outcomes for problem in outcome.problems))
         whole = whole and not any(problem.check in cut for problem in said)
         shelf = Shelf(self.library, self.today, used, resting, len(outcomes), whole, self.shared.excerpts)
         yield from check_shelf(shelf)
 
-    def _walk(self, name: str) -> Outcome:
-        """One record down the road."""
+    def walk_one(self, name: str) -> tuple[Outcome, dict[str, Any] | None]:
+        """One record down the road, and what to remember of it."""
         loaded = self.fetch(name)
         assert loaded is not None
         problems = [graded(problem) for problem in loaded.problems]
         subject, dangling = resolve(loaded, self.library)
         problems += [place(problem, loaded, "record.yml") for problem in dangling]
         if subject is None:
-            return Outcome(name, name, tuple(problems))
-        case = Case(subject, self.today)
+            composed = self._broken_page(name, problems)
+            return Outcome(name, name, tuple(problems), composed=composed), None
+        weighed = weigh(subject, self.origins)
+        case = Case(subject, self.today, weighed)
         problems += check_case(case)
-        problems = apply_waivers(case, problems)
+        problems = list(sort_problems(apply_waivers(case, problems)))
         sentences = [s for _, piece in case.texts for s in piece.sentences]
         outcome = Outcome(
             name,
@@ -134,13 +154,48 @@ class Road:
             len(sentences),
             sum(s.aside for s in sentences),
             tuple(sorted({r.target.id for r in subject.references if r.target.kind == "source"})),
+            tuple(sorted(subject.resting_sources)),
             tuple(sorted(subject.other_records)),
             self._horizon(subject),
-            tuple(sorted(subject.resting_sources)),
+            self._compose(case, weighed, problems),
         )
-        if not any(problem.check == "unknown-reference" for problem in problems):
-            self.memory.keep(name, self._entry(outcome))
-        return outcome
+        if any(problem.check == "unknown-reference" for problem in problems):
+            return outcome, None
+        return outcome, self._entry(outcome)
+
+    def _compose(self, case: Case, weighed: Weighed, problems: Sequence[Problem]) -> tuple[Composed, ...]:
+        if self.target is None or not self.target.draft:
+            return ()  # nothing is approved yet, so nothing goes out
+        pages = [piece for piece in case.pieces.values() if piece.front.piece == "page"]
+        made = []
+        for index, piece in enumerate(pages):
+            document = compose_page(case, weighed, piece)
+            entries = {source["id"]: self.entries.entry(source["fields"]) for source in document["sources"]}
+            text = render_page(document, entries, draft=self.target.draft, problems=_told(problems))
+            name = case.subject.id if index == 0 else f"{case.subject.id}--{piece.id}"
+            pictures = tuple(figure["file"] for figure in document["figures"])
+            made.append(
+                Composed(
+                    f"specimens/{name}.md",
+                    fingerprint(document),
+                    digest(text.encode()),
+                    make_card(document),
+                    pictures,
+                    text,
+                )
+            )
+        return tuple(made)
+
+    def _broken_page(self, name: str, problems: Sequence[Problem]) -> tuple[Composed, ...]:
+        """In place of a page that cannot be made, what to mend; drafts only."""
+        if self.target is None or not self.target.draft:
+            return ()
+        text = render_broken(name, _told(problems))
+        card: Card = {
+            "record": name, "title": name, "common": name, "scientific": "", "family": "",
+            "summary": "This record cannot be read yet.", "beliefs": [], "sources": {},
+        }  # fmt: skip
+        return (Composed(f"specimens/{name}.md", "", digest(text.encode()), card, (), text),)
 
     def _horizon(self, subject: Subject) -> str:
         """The first day from today on at which a date of the record falls due: the verdict stands no longer."""
@@ -189,17 +244,13 @@ class Road:
         return state.hexdigest()
 
     def _entry(self, outcome: Outcome) -> dict[str, Any]:
-        return {
-            "key": self._key(outcome.id, outcome.sources, outcome.others),
-            "day": self.today.isoformat(),
-            "until": outcome.until,
-            "title": outcome.title,
-            "counts": [outcome.claims, outcome.sentences, outcome.asides],
-            "sources": list(outcome.sources),
-            "others": list(outcome.others),
-            "resting": list(outcome.resting),
-            "problems": [_plain(problem) for problem in outcome.problems],
-        }
+        key = self._key(outcome.id, outcome.sources, outcome.others)
+        return {"key": key, "day": self.today.isoformat(), "kind": self._kind, **outcome.as_plain()}
+
+    @property
+    def _kind(self) -> str:
+        """What was built when an entry was made: an entry made by a mere check serves no build."""
+        return "check" if self.target is None else "draft" if self.target.draft else "public"
 
     def _remembered(self, name: str) -> Outcome | None:
         entry = self.memory.get(name)
@@ -208,13 +259,13 @@ class Road:
         today = self.today.isoformat()
         if not entry["day"] <= today or (entry["until"] and today >= entry["until"] and entry["day"] != today):
             return None
+        outcome = outcome_from_plain(name, entry)
+        if self.target:
+            outputs = {page.output: page.digest for page in outcome.composed}
+            if entry["kind"] != self._kind or not is_current(self.target.tree, outputs):
+                return None
         self.memory.keep(name, entry)
-        claims, sentences, asides = entry["counts"]
-        problems = tuple(_problem(row) for row in entry["problems"])
-        sources, others, resting = (tuple(entry[key]) for key in ("sources", "others", "resting"))
-        return Outcome(
-            name, entry["title"], problems, claims, sentences, asides, sources, others, entry["until"], resting
-        )
+        return outcome
 
     def read_line(self, file: str, number: int) -> str | None:
         """A line of a file of the workspace, for a report."""
@@ -235,14 +286,45 @@ class Road:
         return {f"{self.workspace.records}/{outcome.id}": outcome.title for outcome in verdict.outcomes}
 
 
-def _plain(problem: Problem) -> list[Any]:
-    spot = problem.place or Place("")
-    also = [[label, p.file, p.line, p.column, p.length] for label, p in problem.also]
-    where = [spot.file, spot.line, spot.column, spot.length]
-    return [problem.check, problem.message, problem.mend, str(problem.severity), where, also]
+def _told(problems: Sequence[Problem]) -> tuple[str, ...]:
+    """Problems in one line each, for a draft page."""
+    return tuple(
+        f"{problem.severity}: {problem.check}: {problem.message}"
+        + (f" ({problem.place.file.rsplit('/', 1)[-1]}, line {problem.place.line})" if problem.place else "")
+        for problem in problems
+    )
 
 
-def _problem(row: list[Any]) -> Problem:
-    check, message, mend, severity, where, also = row
-    others = tuple((label, Place(file, line, column, length)) for label, file, line, column, length in also)
-    return Problem(check, message, mend, severity=Severity(severity), place=Place(*where), also=others)
+Walked = tuple[Outcome, dict[str, Any] | None]
+_road: Road | None = None
+
+
+def _walk_all(road: Road, names: Sequence[str], told: Callable[[int, int], None] | None) -> Iterator[Walked]:
+    """Walk the named records: here, or, where they are many and the system can fork, by one process for each core."""
+    global _road
+    cores = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+    if len(names) < MANY or cores < 2 or "fork" not in multiprocessing.get_all_start_methods():
+        for done, name in enumerate(names, 1):
+            yield road.walk_one(name)
+            if told:
+                told(done, len(names))
+        return
+    _road = road
+    chunks = [names[at : at + 16] for at in range(0, len(names), 16)]
+    context = multiprocessing.get_context("fork")
+    done = 0
+    with ProcessPoolExecutor(cores, mp_context=context) as pool:
+        for walked, entries in pool.map(_walk_chunk, chunks):
+            road.entries.known.update(entries)
+            road.entries.asked.update(entries)
+            yield from walked
+            done += len(walked)
+            if told:
+                told(done, len(names))
+    _road = None
+
+
+def _walk_chunk(names: Sequence[str]) -> tuple[list[Walked], dict[str, Any]]:
+    assert _road is not None
+    _road.entries.asked.clear()
+    return [_road.walk_one(name) for name in names], dict(_road.entries.asked)

@@ -11,6 +11,7 @@ from builder.model.museum import HouseRules, Museum
 from builder.model.piece import Front, Piece, Sentence
 from builder.model.record import Claim, Record
 from builder.resolve import Library, Subject
+from builder.weigh.weighing import Weighed
 
 
 @dataclass(frozen=True)
@@ -19,6 +20,7 @@ class Case:
 
     subject: Subject
     today: date
+    weighed: Weighed
 
     @property
     def record(self) -> Record:

@@ -7,6 +7,8 @@ before formatting and put back after.
 
 from __future__ import annotations
 
+import hashlib
+import json
 import re
 import warnings
 from collections.abc import Mapping
@@ -41,29 +43,50 @@ def own_style() -> bytes:
     return files("builder.render").joinpath("vouchered.csl").read_bytes()
 
 
-def format_sources(fields: Mapping[str, Mapping[str, Any]], style: bytes) -> dict[str, tuple[Run, ...]]:
-    """The entry of every source, by id. Raises `BadStyle`."""
-    from citeproc import Citation, CitationItem, CitationStylesBibliography, CitationStylesStyle, formatter
-    from citeproc.source.json import CiteProcJSON
+class Entries:
+    """The full entries of sources by one style, each formatted once. Raises `BadStyle` when the style is of no use.
 
-    if not fields:
-        return {}
-    # citeproc-py sorts and numbers by key: keys of our own keep the order and free ids of its lower-casing
-    keys = {f"k{index}": name for index, name in enumerate(fields)}
-    items = [_item(key, fields[name]) for key, name in keys.items()]
-    try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")
-            sheet = CitationStylesStyle(BytesIO(style), validate=False)
-            bibliography = CitationStylesBibliography(sheet, CiteProcJSON(items), formatter.html)
-            cited = {key: CitationItem(key) for key in keys}
-            for item in cited.values():
-                bibliography.register(Citation([item]))
-            # one at a time: an entry in which nothing is known would be dropped from a joint list
-            entries = ["".join(map(str, sheet.render_bibliography([item]))) for item in cited.values()]
-    except Exception as fault:  # the library raises whatever a strange style leads it to
-        raise BadStyle(f"the citation style cannot be used: {type(fault).__name__}: {fault}") from fault
-    return {name: _runs(entry) or (("untitled", ""),) for name, entry in zip(keys.values(), entries, strict=True)}
+    `known` are entries formatted before, by the digest that `key` gives.
+    """
+
+    def __init__(self, style: bytes, known: Mapping[str, Any] | None = None) -> None:
+        self._style = style
+        self._digest = hashlib.blake2b(style, digest_size=8).hexdigest()
+        self._sheet: Any = None
+        self.known: dict[str, Any] = dict(known or {})
+        self.asked: dict[str, Any] = {}
+
+    def key(self, fields: Mapping[str, Any]) -> str:
+        """What an entry is remembered under: its fields and the style."""
+        text = json.dumps(fields, sort_keys=True, ensure_ascii=False)
+        return f"{self._digest}{hashlib.blake2b(text.encode(), digest_size=12).hexdigest()}"
+
+    def entry(self, fields: Mapping[str, Any]) -> tuple[Run, ...]:
+        """The entry of a source, from its CSL fields."""
+        key = self.key(fields)
+        if key not in self.known:
+            self.known[key] = self._format(fields)
+        self.asked[key] = self.known[key]
+        return tuple((text, style) for text, style in self.known[key])
+
+    def _format(self, fields: Mapping[str, Any]) -> tuple[Run, ...]:
+        from citeproc import Citation, CitationItem, CitationStylesBibliography, CitationStylesStyle, formatter
+        from citeproc.source.json import CiteProcJSON
+
+        try:
+            with warnings.catch_warnings():
+                warnings.simplefilter("ignore")
+                if self._sheet is None:
+                    self._sheet = CitationStylesStyle(BytesIO(self._style), validate=False)
+                source = CiteProcJSON([_item("k", fields)])
+                bibliography = CitationStylesBibliography(self._sheet, source, formatter.html)
+                cited = CitationItem("k")
+                bibliography.register(Citation([cited]))
+                # not `bibliography()`: it leaves an entry out in which nothing is known
+                text = "".join(map(str, self._sheet.render_bibliography([cited])))
+        except Exception as fault:  # the library raises whatever a strange style leads it to
+            raise BadStyle(f"the citation style cannot be used: {type(fault).__name__}: {fault}") from fault
+        return _runs(text) or (("untitled", ""),)
 
 
 def _item(key: str, fields: Mapping[str, Any]) -> dict[str, Any]:

@@ -15,10 +15,16 @@ from builder.render.escape import to_html, to_markdown
 
 STANDS = {
     "belief": {
-        "holds": "The evidence bears this out.",
-        "partly": "This is true in part.",
-        "fails": "The evidence speaks against this.",
-        "open": "The evidence does not settle this.",
+        "holds": "The evidence bears it out.",
+        "partly": "It is true in part.",
+        "fails": "The evidence speaks against it.",
+        "open": "The evidence does not settle it.",
+    },
+    "answer": {
+        "holds": "This bears out what people say.",
+        "partly": "What people say is true in part.",
+        "fails": "This speaks against what people say.",
+        "open": "This does not settle what people say.",
     },
     "statement": {
         "holds": "The evidence bears this out.",
@@ -27,7 +33,7 @@ STANDS = {
         "open": "The evidence does not settle this yet.",
     },
 }
-"""Where a belief or statement stands, in a sentence."""
+"""Where something stands, in a sentence: a belief, our answer to one, a statement that answers none."""
 
 STANDING = {
     "first-hand": "own data",

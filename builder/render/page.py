@@ -12,7 +12,16 @@ from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
-from builder.compose.document import CitationData, ClaimData, CueData, Document, EvidenceData, ObjectData, SourceData
+from builder.compose.document import (
+    BlockData,
+    CitationData,
+    ClaimData,
+    CueData,
+    Document,
+    EvidenceData,
+    ObjectData,
+    SourceData,
+)
 from builder.render.citation import Run
 from builder.render.escape import to_html, to_markdown, to_yaml
 from builder.render.markdown import (
@@ -61,14 +70,25 @@ def tidy(text: str) -> str:
     return "\n".join(rows).strip("\n") + "\n"
 
 
-def render_page(document: Document, entries: Mapping[str, Sequence[Run]], *, draft: bool) -> str:
-    """The Markdown of a specimen page. `entries` are the formatted sources by id."""
+def render_broken(name: str, problems: Sequence[str]) -> str:
+    """The Markdown of a draft page that cannot be made: only what to mend."""
+    rows = "\n".join(f"- {to_markdown(problem)}" for problem in problems)
+    head = f"---\ntitle: {to_yaml(name)}\nrobots: noindex\n---\n# {to_markdown(name)}\n\n"
+    return tidy(f"{head}This record cannot be read yet. What to mend:\n\n{rows}\n")
+
+
+def render_page(
+    document: Document, entries: Mapping[str, Sequence[Run]], *, draft: bool, problems: Sequence[str] = ()
+) -> str:
+    """The Markdown of a specimen page. `entries` are the formatted sources by id, `problems` are told on drafts."""
     marks = Marks()
     sources = {source["id"]: source for source in document["sources"]}
-    first = next((i for i, block in enumerate(document["blocks"]) if block["kind"] == "heading"), None)
-    blocks = document["blocks"]
-    opening = render_blocks(blocks[:first], marks)
-    story = render_blocks(_without_first_heading(blocks[first:]), marks, shift=1) if first is not None else ""
+    own = _own_sections(document["blocks"])
+    opening = render_blocks(own.pop("", []), marks)
+    parts = {key: render_blocks(own.pop(title, []), marks, shift=1) for key, title in PLACES.items()}
+    for title, blocks in own.items():
+        heading = f"### {to_markdown(title)}\n\n"
+        parts["shows"] += f"\n\n{heading}{render_blocks(blocks, marks, shift=1)}"
     questions = [
         {"ask": question["ask"], "answer": render_blocks(question["answer"], marks)}
         for question in document["questions"]
@@ -78,11 +98,12 @@ def render_page(document: Document, entries: Mapping[str, Sequence[Run]], *, dra
     values = {
         "doc": {"notice": "", "care": "", **document},
         "draft": draft,
+        "problems": list(problems) if draft else [],
         "identity": _identity(document["taxon"]),
         "opening": opening,
         "figures": [_figure(document, figure) for figure in document["figures"]],
         "cues": [_cue(cue, sources) for cue in document["cues"]],
-        "story": story,
+        "parts": parts,
         "claims": claims,
         "beliefs": beliefs,
         "explained": [belief for belief in beliefs if belief["why"]],
@@ -96,11 +117,28 @@ def render_page(document: Document, entries: Mapping[str, Sequence[Run]], *, dra
     return tidy(environment().get_template("page.md.jinja").render(values))
 
 
-def _without_first_heading(blocks: Sequence[Any]) -> Sequence[Any]:
-    """The section heading of the site stands for the author's own where both say the same."""
-    if blocks and "".join(s["text"] for s in blocks[0]["sentences"][0]["spans"]).lower() == "what the evidence shows":
-        return blocks[1:]
-    return blocks
+PLACES = {
+    "shows": "What the evidence shows",
+    "says": "What people say",
+    "explains": "What explains it instead",
+    "came": "Where the idea came from",
+}
+"""Sections of the page that an author may begin: text under one of these headings stands at the head of that section,
+so that a belief and its explanation are told in one place. All other sections belong to what the evidence shows."""
+
+
+def _own_sections(blocks: Sequence[BlockData]) -> dict[str, list[BlockData]]:
+    """The author's blocks by the title of their section; the opening is under the empty title."""
+    titles = {title.casefold(): title for title in PLACES.values()}
+    found: dict[str, list[BlockData]] = {"": []}
+    here = found[""]
+    for block in blocks:
+        if block["kind"] == "heading" and block.get("level", 2) <= 2:
+            title = "".join(span["text"] for sentence in block["sentences"] for span in sentence["spans"])
+            here = found.setdefault(titles.get(title.casefold(), title), [])
+        else:
+            here.append(block)
+    return found
 
 
 def _identity(taxon: Mapping[str, str]) -> str:
@@ -155,15 +193,12 @@ def _listed(names: Sequence[str]) -> str:
     return shown[0] if len(shown) == 1 else ", ".join(shown[:-1]) + " and " + shown[-1]
 
 
-def _claim(
-    claim: ClaimData, document: Document, sources: Mapping[str, SourceData], marks: Marks
-) -> dict[str, Any]:
-    about = "belief" if claim.get("belief") else "statement"
-    verdict = STANDS[about][claim["stands"]]
+def _claim(claim: ClaimData, document: Document, sources: Mapping[str, SourceData], marks: Marks) -> dict[str, Any]:
+    verdict = STANDS["answer" if claim.get("belief") else "statement"][claim["stands"]]
     if claim.get("belief"):
-        verdict = f"People say otherwise, or say it differently: [see below](#what-people-say). {verdict}".replace(
-            "speaks against this", "speaks against what they say"
-        ).replace("bears this out", "bears out what they say").replace("This is true", "What they say is true")
+        verdict = verdict.replace("what people say", "[what people say](#what-people-say)").replace(
+            "What people say", "[What people say](#what-people-say)"
+        )
     weight = claim["weight"]
     if weight and weight.get("lines"):
         count = len(weight["lines"])

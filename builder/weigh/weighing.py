@@ -106,9 +106,7 @@ def _items(subject: Subject, origins: Origins, claim: Claim) -> Iterable[Item]:
             yield from _calculation(subject, origins, record, evidence)
 
 
-def _calculation(
-    subject: Subject, origins: Origins, record: Record, evidence: CalculationEvidence
-) -> Iterable[Item]:
+def _calculation(subject: Subject, origins: Origins, record: Record, evidence: CalculationEvidence) -> Iterable[Item]:
     calculation = record.calculations.get(evidence.calculation)
     if calculation is None:
         return

@@ -1,0 +1,192 @@
+"""Build the site: walk the road with a target, write the tree, run the generator, scan, and swap the site in.
+
+In: a workspace. Out: a `Built`: what was made, or the problems that stopped it. Where anything goes wrong the last good
+site stands.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from builder.check.engine import graded
+from builder.check.registry import all_checks
+from builder.memory import code_digest
+from builder.outcome import Outcome
+from builder.problem import ERROR, Place, Problem
+from builder.publish.site import GeneratorFailed, build_site, stamp_of, swap
+from builder.publish.tree import digest, manifest, shipped, write_tree
+from builder.publish.write import write_bytes
+from builder.render.citation import csl_fields
+from builder.render.index import (
+    render_beliefs,
+    render_check,
+    render_checks,
+    render_glossary,
+    render_sources,
+    render_specimens,
+)
+from builder.render.prose import render_prose
+from builder.road import ENTRIES, Road, Target, Verdict
+
+STAMP = "site.json"
+
+
+@dataclass(frozen=True)
+class Built:
+    """What a build came to. `site` is the folder of the site, None where none was put in place."""
+
+    verdict: Verdict
+    problems: tuple[Problem, ...]
+    site: Path | None
+    pages: int = 0
+    written: int = 0
+    waiting: int = 0
+    generated: bool = False
+
+
+def build(
+    root: Path,
+    *,
+    today: date,
+    draft: bool = False,
+    only: Iterable[str] | None = None,
+    remember: bool = True,
+    told: Callable[[int, int], None] | None = None,
+    say: Callable[[str], None] = lambda text: None,
+    road: Road | None = None,
+) -> Built:
+    """Build the public site into `site/`, or the drafts into `build/drafts/site/`. Raises OSError."""
+    work = root / "build" / "drafts" if draft else root / "build"
+    target = Target(draft, work / "docs")
+    road = road or Road(root, today=today, remember=remember, target=target)
+    verdict = road.walk(only, told=told)
+    waiting = 0 if draft else sum(1 for name in road.workspace.folders for _ in _pages(road, name))
+    stopped = [problem for problem in verdict.problems if problem.severity is ERROR]
+    if stopped and not draft:
+        remember_walk(road)
+        return Built(verdict, (), None, waiting=waiting)
+    outputs, rows, problems = _outputs(road, verdict, draft)
+    if problems:
+        return Built(verdict, tuple(problems), None, waiting=waiting)
+    written = write_tree(target.tree, outputs)
+    write_bytes(work / "manifest.json", manifest(rows))
+    remember_walk(road)
+    site = work / "site" if draft else root / str(road.workspace.settings.get("site_dir", "site"))
+    pages = [name for name in outputs if name.endswith(".md")]
+    stamp = stamp_of(root, target.tree) + code_digest()
+    if site.is_dir() and _read_stamp(work / STAMP) == stamp:
+        return Built(verdict, (), site, len(pages), written, waiting)
+    say(f"{len(pages)} pages written to {target.tree.relative_to(root).as_posix()}; building the site")
+    (work / STAMP).unlink(missing_ok=True)
+    try:
+        fresh, problems = build_site(root, target.tree, site, draft=draft, pages=pages)
+    except GeneratorFailed as fault:
+        mend = "mend the page it names; the last good site still stands"
+        problem = Problem(
+            "unreadable-file", f"the site generator stopped: {fault}", mend, severity=ERROR, place=Place("mkdocs.yml")
+        )
+        return Built(verdict, (problem,), None, len(pages), written, waiting)
+    problems += _scan(road, fresh)
+    if problems:
+        return Built(verdict, tuple(problems), None, len(pages), written, waiting)
+    swap(fresh, site)
+    write_bytes(work / STAMP, json.dumps({"stamp": stamp}).encode())
+    return Built(verdict, (), site, len(pages), written, waiting, generated=True)
+
+
+def remember_walk(road: Road) -> None:
+    """Write the memory for the next run."""
+    road.memory.keep(ENTRIES, road.entries.asked or road.memory.get(ENTRIES) or {})
+    data = road.memory.as_bytes()
+    if data and road.memory.path:
+        write_bytes(road.memory.path, data)
+
+
+def _pages(road: Road, name: str) -> Iterable[str]:
+    return (file for file in road.workspace.folders[name] if file.endswith(".md") and "/" not in file)
+
+
+def _outputs(
+    road: Road, verdict: Verdict, draft: bool
+) -> tuple[dict[str, bytes | None], list[dict[str, Any]], list[Problem]]:
+    """Every file of the tree, the rows of the manifest, and problems with prose."""
+    outputs: dict[str, bytes | None] = {}
+    rows: list[dict[str, Any]] = []
+    problems: list[Problem] = []
+    cards = []
+    for outcome in verdict.outcomes:
+        for page in outcome.composed:
+            outputs[page.output] = page.text.encode() if page.text is not None else None
+            cards.append(page.card)
+            rows.append(_row(page.output, page.digest, page.document, outcome, sorted(page.card["sources"])))
+            for name in page.pictures:
+                data = road.workspace.folders[outcome.id][name]
+                outputs[f"specimens/{outcome.id}/{name}"] = data
+                rows.append(_row(f"specimens/{outcome.id}/{name}", digest(data), page.document, outcome, []))
+    museum = road.shared.museum
+    notice = museum.notice or ""
+    sources = road.library.sources
+    used = {key for card in cards for key in card["sources"]}
+    entries = {key: road.entries.entry(csl_fields(sources[key])) for key in sources if key in used}
+    made = {
+        "specimens/index.md": render_specimens(cards, notice=notice, draft=draft),
+        "beliefs.md": render_beliefs(cards, notice=notice, draft=draft),
+        "sources.md": render_sources(sources, entries, cards, notice=notice, draft=draft),
+        "glossary.md": render_glossary(road.library.glossary, notice=notice),
+        "checks/index.md": render_checks(all_checks()),
+    }
+    made |= {f"checks/{check.name}.md": render_check(check) for check in all_checks()}
+    for name, data in road.workspace.prose.items():
+        if name in made:
+            place = Place(f"{road.workspace.prose_folder}/{name}")
+            problems.append(
+                graded(
+                    Problem("wrong-shape", f"`{name}` is a page that is made anew each time", "rename it", place=place)
+                )
+            )
+        elif name.endswith(".md"):
+            text, found = render_prose(f"{road.workspace.prose_folder}/{name}", data, notice=notice, draft=draft)
+            problems += [graded(problem) for problem in found]
+            made[name] = text
+        else:
+            outputs[name] = data
+    for name, text in made.items():
+        outputs[name] = text.encode()
+    for name, data in shipped("assets").items():
+        outputs[f"assets/{name}"] = data
+    listed = {row["output"] for row in rows}
+    rows += [
+        _row(name, digest(data), "", None, [])
+        for name, data in outputs.items()
+        if data is not None and name not in listed
+    ]
+    return outputs, rows, problems
+
+
+def _row(output: str, content: str, document: str, outcome: Outcome | None, sources: list[str]) -> dict[str, Any]:
+    made_from = hashlib.sha256(f"{content}\n{document}\n{code_digest()}".encode()).hexdigest()
+    return {
+        "output": output,
+        "fingerprint": made_from,
+        "document": document,
+        "record": outcome.id if outcome else "",
+        "approval": None,
+        "sources": sources,
+    }
+
+
+def _scan(road: Road, fresh: Path) -> list[Problem]:
+    return []
+
+
+def _read_stamp(path: Path) -> str:
+    try:
+        return str(json.loads(path.read_bytes()).get("stamp", ""))
+    except (OSError, ValueError, AttributeError):
+        return ""

@@ -1,0 +1,64 @@
+"""A card: what the index pages need to know of one composed page.
+
+In: a document. Out: plain data, small enough to be remembered for thousands of records.
+"""
+
+from __future__ import annotations
+
+from typing import TypedDict
+
+from builder.compose.document import Document
+
+
+class BeliefCard(TypedDict):
+    """One belief with what is so and where it stands; `number` is its mark on the page."""
+
+    number: int
+    belief: str
+    statement: str
+    stands: str
+    lines: int
+
+
+class Card(TypedDict):
+    """One specimen page. `sources` maps each source cited to the numbers of the claims that rest on it."""
+
+    record: str
+    title: str
+    common: str
+    scientific: str
+    family: str
+    summary: str
+    beliefs: list[BeliefCard]
+    sources: dict[str, list[int]]
+
+
+def make_card(document: Document) -> Card:
+    """The card of a page."""
+    taxon = document["taxon"]
+    sources: dict[str, list[int]] = {source["id"]: [] for source in document["sources"]}
+    for claim in document["claims"]:
+        keys = [row["key"] for row in claim["evidence"] if row["kind"] == "source"]
+        keys += [citation["source"] for citation in (*claim.get("held_by", ()), *claim.get("history", ()))]
+        for key in dict.fromkeys(keys):
+            sources.setdefault(key, []).append(claim["number"])
+    return {
+        "record": document["record"],
+        "title": document["title"],
+        "common": taxon["common"],
+        "scientific": taxon.get("scientific", ""),
+        "family": taxon.get("family", ""),
+        "summary": document["summary"],
+        "beliefs": [
+            {
+                "number": claim["number"],
+                "belief": claim["belief"],
+                "statement": claim["statement"],
+                "stands": claim["stands"],
+                "lines": len(claim["weight"].get("lines", ())),
+            }
+            for claim in document["claims"]
+            if claim.get("belief") and claim["record"] == document["record"]
+        ],
+        "sources": sources,
+    }

@@ -1,0 +1,115 @@
+"""Run the site generator on the tree, judge what it made, and put it in the place of the last site.
+
+In: a tree of Markdown and the workspace's `mkdocs.yml`. Out: the site, or the problems; the last good site stands until
+a new one is whole. The generator is plain `mkdocs build --strict` in a process of its own.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import sys
+from collections.abc import Iterable
+from pathlib import Path
+
+from builder.problem import ERROR, Place, Problem
+from builder.publish.links import judge_links
+from builder.publish.tree import digest, shipped
+from builder.publish.write import write_bytes
+
+CONFIG = """INHERIT: {inherit}
+docs_dir: {docs}
+extra:
+  draft: {draft}
+theme:
+  custom_dir: {theme}
+"""
+
+
+class GeneratorFailed(Exception):
+    """The generator stopped; the message holds what it said."""
+
+
+def stamp_of(root: Path, tree: Path) -> str:
+    """Fingerprint of everything a site is made of: the tree, the settings, the theme, the generator."""
+    from importlib.metadata import version
+
+    parts = [f"{name} {version(name)}" for name in ("mkdocs", "mkdocs-material")]
+    parts.append(digest((root / "mkdocs.yml").read_bytes()))
+    parts += [f"{name} {digest(data)}" for name, data in shipped("theme").items()]
+    for where, folders, names in os.walk(tree):
+        folders.sort()
+        parts += [
+            f"{Path(where, n).relative_to(tree).as_posix()} {digest(Path(where, n).read_bytes())}"
+            for n in sorted(names)
+        ]
+    return digest("\n".join(parts).encode())
+
+
+def build_site(root: Path, tree: Path, site: Path, *, draft: bool, pages: Iterable[str]) -> tuple[Path, list[Problem]]:
+    """Build the site of `tree` into a fresh folder beside `site` and judge it. Raises `GeneratorFailed`.
+
+    Gives the fresh folder, to be put in place with `swap`, and the problems found in it.
+    """
+    work = tree.parent
+    theme = work / "theme"
+    for name, data in shipped("theme").items():
+        write_bytes(theme / name, data)
+    config = work / "mkdocs.yml" if work != root else work / "build" / "mkdocs.yml"
+    text = CONFIG.format(
+        inherit=os.path.relpath(root / "mkdocs.yml", config.parent),
+        docs=os.path.relpath(tree, config.parent),
+        draft=str(draft).lower(),
+        theme=os.path.relpath(theme, config.parent),
+    )
+    write_bytes(config, text.encode())
+    fresh = work / "site.new"
+    shutil.rmtree(fresh, ignore_errors=True)
+    environment = {
+        **os.environ,
+        "SOURCE_DATE_EPOCH": os.environ.get("SOURCE_DATE_EPOCH", "0"),
+        "NO_MKDOCS_2_WARNING": "1",
+        "DISABLE_MKDOCS_2_WARNING": "true",
+        "PYTHONHASHSEED": "0",
+    }
+    command = [
+        sys.executable,
+        "-m",
+        "mkdocs",
+        "build",
+        "--strict",
+        "--config-file",
+        str(config),
+        "--site-dir",
+        str(fresh),
+    ]
+    ran = subprocess.run(command, env=environment, capture_output=True, text=True, cwd=root, check=False)
+    if ran.returncode != 0:
+        shutil.rmtree(fresh, ignore_errors=True)
+        said = [
+            row for row in ran.stderr.split("\n") if row.startswith(("WARNING", "ERROR", "Aborted", "Error", "Config"))
+        ]
+        raise GeneratorFailed("\n".join(said) or ran.stderr.strip() or f"mkdocs ended with {ran.returncode}")
+    problems = [
+        Problem("unreadable-file", f"the generator made no page of `{page}`", "report this: it is our fault",
+                severity=ERROR, place=Place(page))
+        for page in pages
+        if not (fresh / page).with_suffix(".html").is_file()
+    ]  # fmt: skip
+    return fresh, problems + judge_links(fresh)
+
+
+def swap(fresh: Path, site: Path) -> None:
+    """Put the fresh site in the place of the last one. The moment between two renames is all that is ever missing."""
+    old = fresh.with_name("site.old")
+    shutil.rmtree(old, ignore_errors=True)
+    if site.exists():
+        site.rename(old)
+    try:
+        fresh.rename(site)
+    except OSError:
+        if old.exists():
+            old.rename(site)
+        raise
+    shutil.rmtree(old, ignore_errors=True)
