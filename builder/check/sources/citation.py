@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from builder.model.record import Record
+from builder.model.record import Record, SourceEvidence
 from builder.model.value import Id
 from builder.problem import Path
 
@@ -45,7 +45,7 @@ def find_citations(record: Record, *, leads: bool = False) -> Iterator[Cited]:
             path = ("claims", key, "held_by", index)
             yield Cited(path, f"`held_by` of claim `{key}`", cited.source, cited.locator, cited.quote, vouches=False)
         for index, evidence in enumerate(claim.evidence):
-            if hasattr(evidence, "source"):
+            if isinstance(evidence, SourceEvidence):
                 path = ("claims", key, "evidence", index)
                 yield Cited(path, f"evidence of claim `{key}`", evidence.source, evidence.locator, evidence.quote)
         for index, telling in enumerate(claim.history):
@@ -54,5 +54,5 @@ def find_citations(record: Record, *, leads: bool = False) -> Iterator[Cited]:
     for key, calculation in record.calculations.items():
         for name, given in calculation.inputs.items():
             if given.source:
-                path = ("calculations", key, "inputs", name)
-                yield Cited(path, f"input `{name}` of calculation `{key}`", given.source, given.locator)
+                inner: Path = ("calculations", key, "inputs", name)
+                yield Cited(inner, f"input `{name}` of calculation `{key}`", given.source, given.locator)

@@ -9,7 +9,18 @@ from builder.model.source import Source
 from builder.problem import ERROR, Problem
 
 NAME, SEVERITY, WAIVABLE = "source-without-locator", ERROR, False
-LONG = frozenset("book chapter classic collection legislation legal_case periodical report thesis treaty".split())
+LONG = (
+    "book",
+    "chapter",
+    "classic",
+    "collection",
+    "legislation",
+    "legal_case",
+    "periodical",
+    "report",
+    "thesis",
+    "treaty",
+)
 """Types of work in which `whole` leads nowhere."""
 NOWHERE = re.compile(
     r"""(?:passim|various(?:\s(?:pages|places|chapters))?|several\s(?:pages|places)|see\s(?:text|above|below)|ibid|id
