@@ -35,7 +35,7 @@ def check(case: Case) -> Iterator[Problem]:
 
 
 def find_withdrawn(library: Library, source: str) -> tuple[str, ...]:
-    """A shortest way along `draws_on` from a source to one that was withdrawn, both named; empty where there is none."""
+    """A shortest way along `draws_on` from a source to one that was withdrawn, both named; empty if there is none."""
     came_from = {source: ""}
     queue = [source]
     for here in queue:
