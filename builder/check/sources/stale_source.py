@@ -1,5 +1,6 @@
 """stale-source: see stale_source.md"""
 
+from calendar import monthrange
 from collections.abc import Iterator
 from datetime import date
 
@@ -31,11 +32,9 @@ def check(shelf: Shelf) -> Iterator[Problem]:
 
 
 def months_before(day: date, months: int) -> date:
-    """The day that many months earlier; the last day of a month that is shorter, the first of all days at most."""
+    """The same day that many months earlier, or the last of a shorter month; not before year 1."""
     index = day.year * 12 + day.month - 1 - months
     if index < 12:
         return date.min
     year, month = divmod(index, 12)
-    following = date(year + (month == 11), (month + 1) % 12 + 1, 1)
-    last = (following - date(year, month + 1, 1)).days
-    return date(year, month + 1, min(day.day, last))
+    return date(year, month + 1, min(day.day, monthrange(year, month + 1)[1]))
