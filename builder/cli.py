@@ -5,6 +5,7 @@ Exit 0: clean. 1: problems. 2: could not run.
 
 from __future__ import annotations
 
+import os
 import sys
 from datetime import date, datetime
 from pathlib import Path
@@ -13,6 +14,9 @@ from typing import Any
 import click
 
 from builder.load.workspace import NotAWorkspace, find_root
+
+# numpy's threads cost small tables more than they give, and every core walks records of its own
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 COLOURS = {"error": "red", "warning": "yellow", "caret": "red"}
 

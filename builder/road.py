@@ -141,7 +141,8 @@ class Road:
         if subject is None:
             composed = self._broken_page(name, problems)
             return Outcome(name, name, tuple(problems), composed=composed), None
-        weighed = weigh(subject, self.origins)
+        weighed, bad = weigh(subject, self.origins)
+        problems += [place(problem, loaded, "record.yml") for problem in bad]
         case = Case(subject, self.today, weighed)
         problems += check_case(case)
         problems = list(sort_problems(apply_waivers(case, problems)))

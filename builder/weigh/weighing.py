@@ -6,13 +6,18 @@ take plain values, so that each can be read and tested alone.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
+from builder.load.table import Table
 from builder.model.record import AnatomyEvidence, CalculationEvidence, Claim, DietEvidence, Record, SourceEvidence
+from builder.problem import Problem, Spot
 from builder.resolve import Library, Subject, resolve
 from builder.weigh.confidence import Weight, weigh_lines
+from builder.weigh.diet import DietResult, weigh_diet
+from builder.weigh.diet_claim import ShareTest, judge_share
+from builder.weigh.diet_table import read_table
 from builder.weigh.lines import Basis, Item, count_lines, source_roots, unknown_origins
 
 
@@ -40,15 +45,21 @@ class Origins:
 
 @dataclass(frozen=True)
 class Weighed:
-    """What one record's evidence is worth, by claim. Leads are weighed too: their worth is why they wait."""
+    """What one record's evidence is worth, by claim. Leads are weighed too: their worth is why they wait.
+
+    `others` are the claims of other records that this one's texts mark, by record and claim; `diets` the results of
+    the diet tables that can be read; `tests` what those say to the claims that ask them, by claim and place in its
+    evidence.
+    """
 
     claims: dict[str, Weight] = field(default_factory=dict)
     others: dict[tuple[str, str], Weight] = field(default_factory=dict)
-    """The claims of other records that this one's texts mark, by record and claim."""
+    diets: dict[str, DietResult] = field(default_factory=dict)
+    tests: dict[tuple[str, int], ShareTest] = field(default_factory=dict)
 
 
-def weigh(subject: Subject, origins: Origins) -> Weighed:
-    """Weigh every claim of a record."""
+def weigh(subject: Subject, origins: Origins) -> tuple[Weighed, tuple[Problem, ...]]:
+    """Weigh every claim, diet table and calculation of a record. Faults of a table are problems in its file."""
     claims = {key: _weigh_claim(subject, origins, claim) for key, claim in subject.record.claims.items()}
     others = {}
     for reference in subject.references:
@@ -59,7 +70,60 @@ def weigh(subject: Subject, origins: Origins) -> Weighed:
             claim = other.record.claims.get(target.id) if other else None
             if other and claim:
                 others[(target.record, target.id)] = _weigh_claim(other, origins, claim)
-    return Weighed(claims, others)
+    diets, problems = _weigh_diets(subject)
+    tests = dict(_test_shares(subject.record, diets))
+    return Weighed(claims, others, diets, tests), tuple(problems)
+
+
+def _weigh_diets(subject: Subject) -> tuple[dict[str, DietResult], list[Problem]]:
+    results: dict[str, DietResult] = {}
+    problems: list[Problem] = []
+    for key, table in subject.loaded.tables.items():
+        diet = subject.record.diet[key]
+        read, faults = read_table(
+            table.columns,
+            cluster=diet.cluster,
+            examined=diet.examined,
+            empty=diet.empty,
+            row_numbers=table.rows,
+        )
+        for fault in faults:
+            spot = _cell(table, fault.row, fault.column)
+            problems.append(Problem("bad-diet-table", fault.message, fault.mend, spot=spot, file=diet.table))
+        if read is not None and not faults:
+            results[key] = weigh_diet(read)
+    return results, problems
+
+
+def _cell(table: Table, row: int | None, column: str | None) -> Spot:
+    if row is None:
+        return Spot(1, 1)
+    if column in table.columns and row in table.rows:
+        return Spot(*table.find_cell(table.rows.index(row), column))
+    return Spot(row, 1)
+
+
+def _test_shares(record: Record, diets: Mapping[str, DietResult]) -> Iterator[tuple[tuple[str, int], ShareTest]]:
+    for key, claim in record.claims.items():
+        for index, evidence in enumerate(claim.evidence):
+            if isinstance(evidence, DietEvidence) and evidence.diet in diets:
+                name = evidence.group or evidence.prey
+                if name is None:
+                    continue
+                at_least, at_most = (
+                    None if bound is None else float(bound) for bound in (evidence.at_least, evidence.at_most)
+                )
+                yield (
+                    (key, index),
+                    judge_share(
+                        diets[evidence.diet],
+                        name,
+                        evidence.measure,
+                        at_least=at_least,
+                        at_most=at_most,
+                        of="group" if evidence.group else "prey",
+                    ),
+                )
 
 
 def _weigh_claim(subject: Subject, origins: Origins, claim: Claim) -> Weight:
