@@ -1,3 +1,13 @@
 """Checks of how the public text is worded."""
 
-CHECKS: tuple[str, ...] = ("sentence-without-claim",)
+CHECKS: tuple[str, ...] = (
+    "sentence-without-claim",
+    "number-not-in-claim",
+    "stronger-than-claim",
+    "belief-before-evidence",
+    "belief-repeated",
+    "lead-in-public-text",
+    "unexplained-term",
+    "name-not-italic",
+    "bad-scientific-name",
+)

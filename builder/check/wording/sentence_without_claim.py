@@ -1,32 +1,52 @@
 """sentence-without-claim: see sentence_without_claim.md"""
 
+from collections import Counter
 from collections.abc import Iterator
 
-from rapidfuzz import fuzz, process, utils
+from rapidfuzz import fuzz
 
 from builder.check.case import Case
-from builder.model.piece import Piece
+from builder.check.wording.gist import gist
+from builder.model.piece import Piece, Sentence
+from builder.model.record import Claim, SourceEvidence
 from builder.problem import ERROR, Problem
 from builder.weigh.wording import is_instruction, is_question
 
 NAME, SEVERITY, WAIVABLE, SCOPE = "sentence-without-claim", ERROR, False, "piece"
-CLOSE = 35
-"""Below this likeness, of 100, a claim is not worth naming (our choice)."""
+NAMED = 3
+"""How many claims a mend names."""
+CLOSE = 0.25
+"""Share of a sentence's content words, weighed, from which a claim is worth naming (our choice)."""
+_SHORT = """
+yes|no|perhaps|maybe|partly|in part|yes and no|not quite|not really|not at all|not exactly|not always|no longer|probably
+|probably not|perhaps not|we do not know|nobody knows
+"""
+SHORT_ANSWERS = frozenset(_SHORT.replace("\n", "").split("|"))
+"""What may stand before the sentence that bears it out, without a mark of its own."""
 
 
 def check(case: Case, piece: Piece) -> Iterator[Problem]:
     """A sentence that asserts something and that nothing vouches for."""
-    for sentence in piece.sentences:
-        if sentence.marks or sentence.cues or sentence.aside:
+    for block in piece.blocks:
+        if block.kind == "heading":
             continue
-        if is_question(sentence.text) or is_instruction(sentence.text):
-            continue
-        yield Problem(
-            NAME,
-            f"nothing vouches for “{shorten(sentence.text)}”",
-            _mend(case, sentence.text),
-            spot=sentence.spot,
-        )
+        for index, sentence in enumerate(block.sentences):
+            if sentence.marks or sentence.cues or sentence.aside:
+                continue
+            if is_question(sentence.text) or is_instruction(sentence.text):
+                continue
+            if leans_on_next(sentence, block.sentences[index + 1 : index + 2]):
+                continue
+            yield Problem(
+                NAME, f"nothing vouches for “{shorten(sentence.text)}”", _mend(case, sentence.text), spot=sentence.spot
+            )
+
+
+def leans_on_next(sentence: Sentence, following: tuple[Sentence, ...]) -> bool:
+    """Whether a sentence is a bare yes or no, and the next of its paragraph, which bears it out, is vouched for."""
+    if not following or not (following[0].marks or following[0].cues):
+        return False
+    return sentence.text.lower().strip(" .,!:;—–…").replace(",", "") in SHORT_ANSWERS
 
 
 def shorten(text: str, *, most: int = 60) -> str:
@@ -35,15 +55,44 @@ def shorten(text: str, *, most: int = 60) -> str:
 
 
 def _mend(case: Case, text: str) -> str:
-    statements = {
-        key: " ".join(filter(None, (claim.statement, claim.belief)))
-        for key, claim in case.record.claims.items()
-        if not claim.lead
-    }
-    close = process.extract(
-        text, statements, scorer=fuzz.token_set_ratio, processor=utils.default_process, limit=3, score_cutoff=CLOSE
-    )
-    marks = " or ".join(f"`[^{key}]`" for _, _, key in close)
+    marks = " or ".join(f"`[^{key}]`" for key in closest_claims(case, text))
     if marks:
         return f"add {marks} after its stop if that claim says so; else write the claim, or mark it `[^aside]`"
     return "write the claim in record.yml and mark the sentence with it, or mark it `[^aside]` if it asserts nothing"
+
+
+def closest_claims(case: Case, text: str) -> tuple[str, ...]:
+    """The claims of the record that come closest to a sentence, best first.
+
+    A claim is measured by the share it holds of the sentence's content words, each weighed by how few of the record's
+    claims have it; the likeness of the wording settles what is left.
+    """
+    words = _words_of_claims(case)
+    wanted = frozenset(gist(text))
+    spread = Counter(stem for stems in words.values() for stem in wanted & stems)
+    weights = {stem: 1 / spread[stem] if spread[stem] else 0.5 for stem in wanted}
+    whole = sum(weights.values())
+    ranked = []
+    for order, (key, stems) in enumerate(words.items()):
+        share = sum(weights[stem] for stem in wanted & stems) / whole if whole else 0.0
+        if share >= CLOSE:
+            likeness = fuzz.token_set_ratio(text, case.record.claims[key].statement or "")
+            ranked.append((-share, -likeness, order, key))
+    return tuple(key for *_, key in sorted(ranked)[:NAMED])
+
+
+def _words_of_claims(case: Case) -> dict[str, frozenset[str]]:
+    known = case.subject.remembered.get("words of claims")
+    if isinstance(known, dict):
+        return known
+    words = {key: frozenset(gist(_text_of(claim))) for key, claim in case.record.claims.items() if not claim.lead}
+    case.subject.remembered["words of claims"] = words
+    return words
+
+
+def _text_of(claim: Claim) -> str:
+    parts = [claim.statement, claim.belief, claim.why]
+    for evidence in claim.evidence:
+        parts += [evidence.finds, evidence.quote if isinstance(evidence, SourceEvidence) else None]
+    parts += [telling.told for telling in claim.history]
+    return " ".join(filter(None, parts))
