@@ -1,3 +1,3 @@
 """Checks of whether a text fits its use."""
 
-CHECKS: tuple[str, ...] = ()
+CHECKS: tuple[str, ...] = ("too-many-words", "long-sentence", "hard-to-read", "over-time")
