@@ -16,8 +16,10 @@ from builder.weigh.unitword import read_unit
 _CENTURY: Final = re.compile(
     r"(?:\s?(?:[-–/]|to the|to|or|and early|and late|and)\s?\w+)?[\s-]centur(?:y|ies)\b(\s(?:bce?|b\.c\.)(?!\w))?"
 )
-_OF_MONTH: Final = re.compile(rf"\s?(?:of\s)?({'|'.join(MONTHS)})\b")
-_MONTH_BEFORE: Final = re.compile(rf"\b({'|'.join(MONTHS)})\s$")
+_SHORT: Final = {"sept": "september", **{month[:3]: month for month in MONTHS}}
+_MONTH: Final = rf"(?:({'|'.join(MONTHS)})|({'|'.join(_SHORT)})\.?)(?!\w)"
+_OF_MONTH: Final = re.compile(rf"\s?(?:of\s)?{_MONTH}")
+_MONTH_BEFORE: Final = re.compile(rf"\b{_MONTH}\s$")
 _OUT_OF: Final = re.compile(r"\s(?:out of(?: every)?|in(?: every)?)\s")
 _HALF_A: Final = re.compile(r"[\s-](?:an?\s)?")
 _GAPS: Final = frozenset({" ", "-", "\u00a0", "\n", "\u2010", "\u2011"})
@@ -227,6 +229,10 @@ def _join_out_of(numerals: list[Numeral], lower: str) -> list[Numeral]:
     return joined
 
 
+def _name_month(found: re.Match[str]) -> str:
+    return found[1] or _SHORT[found[2]]
+
+
 def find_numerals(text: str) -> tuple[Numeral, ...]:
     """Every numeral of a text, in order; spans never overlap. Linear in the length of the text."""
     lower = text.lower()
@@ -245,11 +251,11 @@ def find_numerals(text: str) -> tuple[Numeral, ...]:
             month = _OF_MONTH.match(lower, numeral.end)
             before = _MONTH_BEFORE.search(lower, max(0, numeral.start - 12), numeral.start)
             # "they march 20 km", "she may": a month has its capital
-            month = month if month and text[month.start(1)].isupper() else None
-            before = before if before and text[before.start(1)].isupper() else None
+            month = month if month and text[month.start(month.lastindex or 0)].isupper() else None
+            before = before if before and text[before.start(before.lastindex or 0)].isupper() else None
             if month:
-                numeral = replace(numeral, kind="plain", unit=month[1], end=month.end())
+                numeral = replace(numeral, kind="plain", unit=_name_month(month), end=month.end())
             elif before:
-                numeral = replace(numeral, kind="plain", unit=before[1])
+                numeral = replace(numeral, kind="plain", unit=_name_month(before))
         numerals.append(numeral)
     return tuple(_join_out_of(numerals, lower))

@@ -146,9 +146,10 @@ def _read_one(text: str, at: int) -> tuple[str, int]:
                 if more[last] is None:
                     continue
                 phrase = " ".join([word, *(more[index] for index in range(1, last + 1))])
-                name = _WORDS.get(phrase) or _WORDS.get(phrase.lower())
-                if name:
-                    return name, more.end(last)
+                for form in (phrase, phrase.rstrip(".")):  # "70 per cent." ends a sentence
+                    name = _WORDS.get(form) or _WORDS.get(form.lower())
+                    if name:
+                        return name, more.end(last) - len(phrase) + len(form)
     # Symbols keep their case (mm, kJ); whole words may begin a heading.
     name = _WORDS.get(word) or (_WORDS.get(word.lower()) if len(word) > 3 else None)
     if not name or (word in _PLURAL_ONLY and text[found.start()] != "-"):

@@ -382,3 +382,16 @@ def test_an_ordinary_sentence_costs_little() -> None:
             find_quantities(sentence)
         best = min(best, (time.perf_counter() - begun) / 200)
     assert best < 60e-6 * 4  # 15 µs when quiet; a busy machine is allowed for
+
+
+@pytest.mark.parametrize(
+    "said, known",
+    [
+        ("on 5 Sept. 1887", "5 September 1887"),
+        ("on 5 Sep 1887", "5th of September 1887"),
+        ("in 70 % ethanol", "Kept in ethanol of 70 per cent."),
+        ("at 16 °C", "The store has 16 degrees Celsius."),
+    ],
+)
+def test_short_months_and_units_before_a_full_stop(said: str, known: str) -> None:
+    assert all(is_borne_out(quantity, find_quantities(known)) for quantity in find_quantities(said))
