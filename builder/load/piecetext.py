@@ -140,7 +140,7 @@ def _read_inline(
     if kind == "heading":
         found = ATTRIBUTES.search(content)
         if found:
-            attributes = tuple((m[1], m[2] or m[3]) for m in PAIR.finditer(found.group(1)))
+            attributes = tuple((m[1], m[2] or m[3] or "") for m in PAIR.finditer(found.group(1)))
             content = content[: found.start()]
     text = _VisibleText(content, lines, first)
     children: list[Token] = []

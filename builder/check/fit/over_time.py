@@ -57,7 +57,7 @@ def rate_of(rules: HouseRules, use: str) -> int:
 
 def keep_of(beat: Beat) -> str:
     """`always`, `if-time` or `spare`."""
-    return dict(beat.attributes).get("keep", "always")
+    return dict(beat.attributes).get("keep") or "always"
 
 
 def beat_seconds(piece: Piece, beat: Beat, rate: int) -> float:
@@ -66,7 +66,7 @@ def beat_seconds(piece: Piece, beat: Beat, rate: int) -> float:
         spoken_words(sentence.text) for block in beat.blocks if is_spoken(piece, block) for sentence in block.sentences
     )
     try:
-        stated = float(Decimal(dict(beat.attributes).get("seconds", "0")))
+        stated = float(Decimal(dict(beat.attributes).get("seconds") or "0"))
     except InvalidOperation:
         stated = 0.0
     return max(speaking_seconds(words, rate_wpm=rate), stated if 0 <= stated < float("inf") else 0.0)

@@ -17,6 +17,8 @@ NAMED = 3
 """How many claims a mend names."""
 CLOSE = 0.25
 """Share of a sentence's content words, weighed, from which a claim is worth naming (our choice)."""
+NEAR = 0.25
+"""What is added to that share for a claim that a sentence beside it rests on (our choice)."""
 _SHORT = """
 yes|no|perhaps|maybe|partly|in part|yes and no|not quite|not really|not at all|not exactly|not always|no longer|probably
 |probably not|perhaps not|we do not know|nobody knows
@@ -35,11 +37,13 @@ def check(case: Case, piece: Piece) -> Iterator[Problem]:
                 continue
             if is_question(sentence.text) or is_instruction(sentence.text):
                 continue
-            if leans_on_next(sentence, block.sentences[index + 1 : index + 2]):
+            following = block.sentences[index + 1 : index + 2]
+            if leans_on_next(sentence, following):
                 continue
-            yield Problem(
-                NAME, f"nothing vouches for “{shorten(sentence.text)}”", _mend(case, sentence.text), spot=sentence.spot
-            )
+            beside = (*block.sentences[max(index - 1, 0) : index], *following)
+            near = frozenset(mark.target for other in beside for mark in other.marks)
+            message = f"nothing vouches for “{shorten(sentence.text)}”"
+            yield Problem(NAME, message, _mend(case, sentence.text, near), spot=sentence.spot)
 
 
 def leans_on_next(sentence: Sentence, following: tuple[Sentence, ...]) -> bool:
@@ -54,27 +58,28 @@ def shorten(text: str, *, most: int = 60) -> str:
     return text if len(text) <= most else text[: most - 1].rsplit(" ", 1)[0] + "…"
 
 
-def _mend(case: Case, text: str) -> str:
-    marks = " or ".join(f"`[^{key}]`" for key in closest_claims(case, text))
+def _mend(case: Case, text: str, near: frozenset[str]) -> str:
+    marks = " or ".join(f"`[^{key}]`" for key in closest_claims(case, text, near=near))
     if marks:
         return f"add {marks} after its stop if that claim says so; else write the claim, or mark it `[^aside]`"
     return "write the claim in record.yml and mark the sentence with it, or mark it `[^aside]` if it asserts nothing"
 
 
-def closest_claims(case: Case, text: str) -> tuple[str, ...]:
+def closest_claims(case: Case, text: str, *, near: frozenset[str] = frozenset()) -> tuple[str, ...]:
     """The claims of the record that come closest to a sentence, best first.
 
     A claim is measured by the share it holds of the sentence's content words, each weighed by how few of the record's
-    claims have it; the likeness of the wording settles what is left.
+    claims have it, with something added for those `near`, which the sentences beside it rest on; the likeness of the
+    wording settles what is left.
     """
     words = _words_of_claims(case)
     wanted = frozenset(gist(text))
     spread = Counter(stem for stems in words.values() for stem in wanted & stems)
     weights = {stem: 1 / spread[stem] if spread[stem] else 0.5 for stem in wanted}
-    whole = sum(weights.values())
+    whole = sum(weights.values()) or 1.0
     ranked = []
     for order, (key, stems) in enumerate(words.items()):
-        share = sum(weights[stem] for stem in wanted & stems) / whole if whole else 0.0
+        share = sum(weights[stem] for stem in wanted & stems) / whole + NEAR * (key in near)
         if share >= CLOSE:
             likeness = fuzz.token_set_ratio(text, case.record.claims[key].statement or "")
             ranked.append((-share, -likeness, order, key))
