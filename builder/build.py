@@ -16,13 +16,13 @@ from typing import Any
 
 from builder.check.engine import graded
 from builder.check.registry import all_checks
+from builder.compose.bibliography import csl_fields
 from builder.memory import code_digest
 from builder.outcome import Outcome
 from builder.problem import ERROR, Place, Problem
 from builder.publish.site import GeneratorFailed, build_site, stamp_of, swap
 from builder.publish.tree import digest, manifest, shipped, write_tree
 from builder.publish.write import write_bytes
-from builder.render.citation import csl_fields
 from builder.render.index import (
     render_beliefs,
     render_check,
@@ -32,6 +32,7 @@ from builder.render.index import (
     render_specimens,
 )
 from builder.render.prose import render_prose
+from builder.report import closing_line
 from builder.road import ENTRIES, Road, Target, Verdict
 
 STAMP = "site.json"
@@ -98,6 +99,18 @@ def build(
     swap(fresh, site)
     write_bytes(work / STAMP, json.dumps({"stamp": stamp}).encode())
     return Built(verdict, (), site, len(pages), written, waiting, generated=True)
+
+
+def write_drafts(root: Path, tree: Path, only: Iterable[str] | None, *, today: date) -> str:
+    """Write a tree of drafts, of all records or those named, without a site; says what came of it. Raises OSError."""
+    road = Road(root, today=today, remember=False, target=Target(True, tree))
+    names = None if only is None else [name for name in only if name in road.workspace.folders]
+    verdict = road.walk(names)
+    outputs, _, problems = _outputs(road, verdict, True)
+    written = write_tree(tree, outputs)
+    return f"{written} files written; {closing_line(verdict.summary)}" + "".join(
+        f"\n{problem.place.file if problem.place else ''}: {problem.message}" for problem in problems
+    )
 
 
 def remember_walk(road: Road) -> None:

@@ -165,3 +165,216 @@ def build(context: click.Context, drafts: bool, day: datetime | None, forget: bo
         f"{built.pages} pages, {built.written} files written anew. Site {state}: open {built.site / 'index.html'}"
     )
     context.exit(1 if verdict.summary.errors else 0)
+
+
+@main.command()
+@click.argument("name", required=False)
+def explain(name: str | None) -> None:
+    """Say what CHECK is for, with its examples; without a name, list all checks.
+
+    \b
+    Example:
+      vouchered explain claim-without-source
+    """
+    from builder.check.registry import GROUPS, all_checks, checks_by_name, find_check
+    from builder.load.shape import suggest
+
+    if name is None:
+        for group in GROUPS:
+            for known in all_checks():
+                if known.group == group:
+                    click.echo(f"{known.name:<32} {known.severity}")
+        return
+    check = find_check(name)
+    if check is None:
+        raise click.BadParameter(f"there is no check `{name}`{suggest(name, checks_by_name())}", param_hint="CHECK")
+    click.echo(check.page, nl=False)
+
+
+@main.command()
+@click.argument("wanted", metavar="ID")
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="Form of the answer.")
+@click.pass_context
+def uses(context: click.Context, wanted: str, form: str) -> None:
+    """List everything that rests on a source, claim, object or figure, and where it hangs.
+
+    ID is an entry's id; `record.id` names that of one record.
+
+    \b
+    Example:
+      vouchered uses sierro-2001
+      vouchered uses european-nightjar.milk
+    """
+    import json
+
+    from builder.load.shape import suggest
+    from builder.resolve.uses import find_nodes, find_uses
+
+    road = open_road(context)
+    found = {name: road.subject(name) for name in road.workspace.folders}
+    subjects = {name: subject for name, subject in found.items() if subject}
+    nodes = find_nodes(subjects.values(), road.library.sources, wanted)
+    if not nodes:
+        known = [*road.library.sources, *(key for subject in subjects.values() for key in subject.record.claims)]
+        raise click.BadParameter(f"nothing has the id `{wanted}`{suggest(wanted, known)}", param_hint="ID")
+    draws_on = {key: source.draws_on or () for key, source in road.library.sources.items()}
+    rows = [(node, find_uses(subjects, draws_on, node)) for node in nodes]
+    if form == "json":
+        plain = [
+            {
+                "kind": node.kind,
+                "record": node.record,
+                "id": node.id,
+                "uses": [
+                    {
+                        "kind": use.node.kind,
+                        "record": use.node.record,
+                        "id": use.node.id,
+                        "steps": use.depth,
+                        "what": use.label,
+                        "file": use.file,
+                        "line": use.line,
+                        "hangs_at": list(use.hangs_at),
+                    }
+                    for use in found_uses
+                ],
+            }
+            for node, found_uses in rows
+        ]
+        click.echo(json.dumps(plain, ensure_ascii=False, indent=2))
+        return
+    for node, found_uses in rows:
+        click.echo(f"{node.kind} {node.record + '.' if node.record else ''}{node.id}")
+        if not found_uses:
+            click.echo("  nothing rests on it")
+        for use in found_uses:
+            record = f"{use.node.record}: " if use.node.record else ""
+            where = f"  ({use.file}:{use.line})" if use.line else ""
+            hangs = f"  hangs at: {'; '.join(use.hangs_at)}" if use.hangs_at else ""
+            click.echo(f"{'  ' * use.depth}{record}{use.label}{where}{hangs}")
+
+
+@main.command()
+@click.argument("name", required=False, metavar="[FILE]")
+def schema(name: str | None) -> None:
+    """Print the JSON Schema of museum, sources, glossary, record or piece; without a name, list them.
+
+    \b
+    Example:
+      vouchered schema record > schema/record.json
+    """
+    from builder.load.shape import suggest
+    from builder.skeleton import MODELS, make_schema
+
+    if name is None:
+        click.echo("\n".join(MODELS))
+        return
+    stem = Path(name).name.removesuffix(".yml").removesuffix(".json")
+    if stem not in MODELS:
+        raise click.BadParameter(f"there is no schema `{name}`{suggest(name, MODELS)}", param_hint="FILE")
+    click.echo(make_schema(stem), nl=False)
+
+
+@main.group()
+def new() -> None:
+    """Write a skeleton: museum, record, page, label, talk or script. Nothing that exists is overwritten.
+
+    \b
+    Example:
+      vouchered new museum my-museum
+      vouchered new record "European nightjar"
+    """
+
+
+@new.command("museum")
+@click.argument("folder", metavar="DIR", type=click.Path(file_okay=False))
+@click.option("--name", help="The museum's name.")
+def new_museum(folder: str, name: str | None) -> None:
+    """Write a whole workspace into DIR.
+
+    \b
+    Example:
+      vouchered new museum my-museum --name "Museum of Example"
+    """
+    from builder import skeleton
+
+    top = Path(folder)
+    title = name or top.resolve().name.replace("-", " ").replace("_", " ").capitalize()
+    _write_new(top, skeleton.new_museum(title))
+    click.echo(f'Next: vouchered -w {folder} new record "its common name"')
+
+
+@new.command("record")
+@click.argument("name")
+@click.pass_context
+def new_record(context: click.Context, name: str) -> None:
+    """Write a record with a page, under the common name NAME.
+
+    \b
+    Example:
+      vouchered new record "European nightjar"
+    """
+    from builder import skeleton
+
+    road = open_road(context, remember=False)
+    key = skeleton.make_id(name)
+    if not key:
+        raise click.BadParameter(f"`{name}` gives no id: use letters a to z or digits", param_hint="NAME")
+    _write_new(road.workspace.root / road.workspace.records / key, skeleton.new_record(name))
+
+
+def _new_piece(use: str) -> None:
+    @new.command(use)
+    @click.argument("record")
+    @click.option("--name", help="The name of the file, without its ending.")
+    @click.pass_context
+    def write(context: click.Context, record: str, name: str | None) -> None:
+        from builder import skeleton
+
+        road = open_road(context, remember=False)
+        chosen = _records(road, (record,))
+        if not chosen:
+            raise click.BadParameter("name one record", param_hint="RECORD")
+        loaded = road.fetch(chosen[0])
+        common = loaded.record.name.common if loaded and loaded.record else chosen[0]
+        file = f"{skeleton.make_id(name or use) or use}.md"
+        _write_new(road.workspace.root / road.workspace.records / chosen[0], {file: skeleton.new_piece(use, common)})
+
+    write.help = f"Write a {use} for RECORD.\n\n\b\nExample:\n  vouchered new {use} european-nightjar"
+
+
+for _use in ("page", "label", "talk", "script"):
+    _new_piece(_use)
+
+
+def _write_new(top: Path, made: dict[str, str]) -> None:
+    """Write new files below `top`, or none at all where one of them exists."""
+    from builder.publish.write import write_bytes
+
+    standing = [name for name in made if (top / name).exists()]
+    if standing:
+        click.echo(f"cannot run: `{top / standing[0]}` exists already; nothing was written", err=True)
+        sys.exit(2)
+    for name, text in made.items():
+        write_bytes(top / name, text.encode())
+        click.echo(f"wrote {top / name}")
+
+
+@main.command()
+@click.argument("records", nargs=-1)
+@click.option("--port", default=8321, show_default=True, help="The port on this machine.")
+@click.pass_context
+def preview(context: click.Context, records: tuple[str, ...], port: int) -> None:
+    """Show a live draft site in a browser, of those RECORDS alone if named. It follows every saved change.
+
+    \b
+    Example:
+      vouchered preview european-nightjar
+    """
+    from builder.preview import follow
+
+    root = find_root(context.obj)
+    road = open_road(context)
+    names = _records(road, records)
+    click.echo(f"Open http://127.0.0.1:{port}/ (stop with Ctrl-C)")
+    follow(root, names, port=port, say=click.echo)

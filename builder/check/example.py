@@ -14,9 +14,10 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from pathlib import Path
+from importlib.resources import files
+from pathlib import PurePosixPath
 
-STOCK = Path(__file__).parent / "stock"
+STOCK = files("builder.check").joinpath("stock")
 RECORD = "newt"
 FENCE = re.compile(r"^```(\w*) ?([\w./-]*) ?(also)?$")
 MARK = re.compile(r"\s*(?:#|<!--)\s*problem: ([a-z-]+(?:, [a-z-]+)*)(?:\s*-->)?\s*$")
@@ -84,14 +85,14 @@ def _path(name: str) -> str:
 
 def _complete(path: str, name: str, text: str) -> tuple[str, int]:
     """The example made whole with what the stock has, and the number of lines put before it."""
-    stock = STOCK / path
+    stock = STOCK.joinpath(path)
     if path.endswith(".md") and not text.startswith("---") and not path.startswith("content/"):
-        use = next((use for use in FRONT if use in Path(name).stem), "page")
+        use = next((use for use in FRONT if use in PurePosixPath(name).stem), "page")
         return FRONT[use] + text, FRONT[use].count("\n")
-    if stock.suffix == ".yml" and stock.is_file() and name in ("record.yml", "sources.yml", "museum.yml"):
+    if path.endswith(".yml") and stock.is_file() and name in ("record.yml", "sources.yml", "museum.yml"):
         given = set(TOP_KEY.findall(text))
         if given:
-            text += "".join(part for key, part in _parts(stock.read_text("utf-8")) if key not in given)
+            text += "".join(part for key, part in _parts(STOCK.joinpath(path).read_text("utf-8")) if key not in given)
     return text, 0
 
 

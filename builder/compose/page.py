@@ -192,7 +192,7 @@ class _Composer:
         }
 
     def _root_name(self, root: str) -> str:
-        from builder.render.citation import csl_fields, short_citation
+        from builder.compose.bibliography import csl_fields, short_citation
 
         if root.startswith("object "):
             record, _, key = root.removeprefix("object ").partition("/")
@@ -238,7 +238,7 @@ class _Composer:
         for name in ("locator", "finds", "quote"):
             value = getattr(citation, name)
             if value:
-                made[name] = value  # type: ignore[literal-required]
+                made[name] = value
         return made
 
     def _telling(self, telling: Telling) -> CitationData:
@@ -284,7 +284,7 @@ class _Composer:
             for name in ("caption", "credit", "licence"):
                 value = getattr(figure, name)
                 if value:
-                    made[name] = value  # type: ignore[literal-required]
+                    made[name] = value
             yield made
 
     def _object(self, key: str, thing: Object) -> ObjectData:
@@ -324,7 +324,7 @@ class _Composer:
         return note.term if note else key.replace("-", " ").replace("_", " ")
 
     def _sources(self) -> list[SourceData]:
-        from builder.render.citation import csl_fields
+        from builder.compose.bibliography import csl_fields
 
         made: list[SourceData] = []
         library = self.case.library

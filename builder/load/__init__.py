@@ -135,9 +135,9 @@ def load_record(folder: str, files: Mapping[str, bytes]) -> Loaded:
         if fault:
             problems.append(_at(fault, where))
             continue
-        piece, found, front_tree = read_piece(file, text)
+        piece, wrong, front_tree = read_piece(file, text)
         trees[where] = front_tree
-        problems += [_at(problem, where) for problem in found]
+        problems += [_at(problem, where) for problem in wrong]
         if piece:
             pieces[piece.id] = piece
     answers: list[tuple[Block, ...]] = []
@@ -145,9 +145,9 @@ def load_record(folder: str, files: Mapping[str, bytes]) -> Loaded:
     if record:
         for index, question in enumerate(record.questions):
             spot = tree.find_spot(("questions", index, "answer"))
-            blocks, found = read_answer(question.answer, spot)
+            blocks, wrong = read_answer(question.answer, spot)
             answers.append(blocks)
-            problems += [_at(problem, path) for problem in found]
+            problems += [_at(problem, path) for problem in wrong]
         for key, diet in record.diet.items():
             if diet.table in files:
                 table, faults = _read_csv(f"{folder}/{diet.table}", files[diet.table])
@@ -173,7 +173,7 @@ def _read_tree(path: str, data: bytes) -> tuple[YamlTree, list[Problem]]:
     problems = []
     for wrong in tree.faults:
         spot = wrong.spot
-        also = ()
+        also: tuple[tuple[str, Place], ...] = ()
         if wrong.also:
             label, first = wrong.also
             also = ((label, Place(path, first.line, first.column, first.length)),)

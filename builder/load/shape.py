@@ -37,12 +37,11 @@ def shape(tree: Any, model: type[M]) -> tuple[M | None, tuple[Problem, ...], fro
     try:
         return model.model_validate(tree), (), frozenset()
     except ValidationError as first:
-        fault: ValidationError | None = first
+        fault = first
     if not isinstance(tree, dict):
         return None, tuple(_problem(error, model, tree) for error in fault.errors()[:1]), frozenset()
     tree = deepcopy(tree)
     for _ in range(ROUNDS):
-        assert fault is not None
         for error in fault.errors(include_url=False):
             path = _path(error["loc"])
             if any(path[: len(cut)] == cut for cut in broken):
@@ -108,15 +107,13 @@ def _cut(tree: Any, path: Path, *, missing: bool) -> Path:
     if missing:
         path = path[:-1]
     for length in range(len(path), 0, -1):
-        holder = tree
+        holder: Any = tree
         try:
             for part in path[: length - 1]:
                 holder = holder[part]
-            if isinstance(holder, list):
-                del holder[path[length - 1]]
-                return path[: length - 1]  # later indices have moved: nothing else of this list is judged this round
             del holder[path[length - 1]]
-            return path[:length]
+            # later indices of a list have moved: nothing else of it is judged this round
+            return path[: length - 1] if isinstance(holder, list) else path[:length]
         except (KeyError, IndexError, TypeError):
             continue
     return ()
@@ -126,7 +123,7 @@ def _model_at(model: Any, path: Path, tree: Any) -> type[BaseModel] | None:
     """The model that the entry at `path` is read as."""
     here: Any = model
     for part in path:
-        tree = tree[part] if isinstance(tree, dict | list) and _has(tree, part) else None
+        tree = tree[part] if _has(tree, part) else None
         options = list(_models(here))
         found: Any = None
         for option in options:
@@ -149,7 +146,9 @@ def _model_at(model: Any, path: Path, tree: Any) -> type[BaseModel] | None:
 
 
 def _has(tree: Any, part: Any) -> bool:
-    return part in tree if isinstance(tree, dict) else isinstance(part, int) and part < len(tree)
+    if isinstance(tree, list):
+        return isinstance(part, int) and part < len(tree)
+    return isinstance(tree, dict) and part in tree
 
 
 def _models(annotation: Any) -> Iterator[Any]:

@@ -70,7 +70,7 @@ def read_yaml(text: str, *, tags: bool = False) -> YamlTree:
     """Read one YAML text. With `tags` true, tags are passed over (the site's own settings file may hold some)."""
     tree = YamlTree()
     try:
-        events = yaml.parse(text, Loader=LOADER)
+        events: Iterator[Any] = yaml.parse(text, Loader=LOADER)
         for event in events:
             if isinstance(event, yaml.DocumentStartEvent):
                 tree.value = _read_node(next(events), events, (), tree, tags)

@@ -79,4 +79,4 @@ class Museum(Model):
     collections: dict[Id, Collection] = {}
     people: dict[Id, Person] = {}
     storage_order: StorageOrder | None = None
-    house_rules: HouseRules = HouseRules()
+    house_rules: HouseRules = Field(default_factory=lambda: HouseRules.model_validate({}))

@@ -120,7 +120,9 @@ class Piece:
     def beats(self) -> tuple[Beat, ...]:
         """Its sections, each opened by a heading of the second level."""
         beats: list[Beat] = []
-        title, attributes, spot, blocks = "", (), Spot(), []  # type: ignore[var-annotated]
+        title, spot = "", Spot()
+        attributes: tuple[tuple[str, str], ...] = ()
+        blocks: list[Block] = []
         for block in self.blocks:
             if block.kind == "heading" and block.level <= 2:
                 if title or blocks:

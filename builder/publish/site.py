@@ -47,32 +47,42 @@ def stamp_of(root: Path, tree: Path) -> str:
     return digest("\n".join(parts).encode())
 
 
-def build_site(root: Path, tree: Path, site: Path, *, draft: bool, pages: Iterable[str]) -> tuple[Path, list[Problem]]:
-    """Build the site of `tree` into a fresh folder beside `site` and judge it. Raises `GeneratorFailed`.
-
-    Gives the fresh folder, to be put in place with `swap`, and the problems found in it.
-    """
+def write_config(root: Path, tree: Path, *, draft: bool) -> Path:
+    """Write the generator's settings for a tree: the workspace's own, with the tree's folder and our theme files."""
     work = tree.parent
     theme = work / "theme"
     for name, data in shipped("theme").items():
         write_bytes(theme / name, data)
-    config = work / "mkdocs.yml" if work != root else work / "build" / "mkdocs.yml"
+    config = work / "mkdocs.yml"
     text = CONFIG.format(
-        inherit=os.path.relpath(root / "mkdocs.yml", config.parent),
-        docs=os.path.relpath(tree, config.parent),
+        inherit=os.path.relpath(root / "mkdocs.yml", work),
+        docs=tree.name,
         draft=str(draft).lower(),
-        theme=os.path.relpath(theme, config.parent),
+        theme=theme.name,
     )
     write_bytes(config, text.encode())
-    fresh = work / "site.new"
-    shutil.rmtree(fresh, ignore_errors=True)
-    environment = {
+    return config
+
+
+def quiet_environment() -> dict[str, str]:
+    """The environment for the generator: no clock in what it writes, no notices."""
+    return {
         **os.environ,
         "SOURCE_DATE_EPOCH": os.environ.get("SOURCE_DATE_EPOCH", "0"),
         "NO_MKDOCS_2_WARNING": "1",
         "DISABLE_MKDOCS_2_WARNING": "true",
         "PYTHONHASHSEED": "0",
     }
+
+
+def build_site(root: Path, tree: Path, site: Path, *, draft: bool, pages: Iterable[str]) -> tuple[Path, list[Problem]]:
+    """Build the site of `tree` into a fresh folder beside `site` and judge it. Raises `GeneratorFailed`.
+
+    Gives the fresh folder, to be put in place with `swap`, and the problems found in it.
+    """
+    config = write_config(root, tree, draft=draft)
+    fresh = tree.parent / "site.new"
+    shutil.rmtree(fresh, ignore_errors=True)
     command = [
         sys.executable,
         "-m",
@@ -84,7 +94,7 @@ def build_site(root: Path, tree: Path, site: Path, *, draft: bool, pages: Iterab
         "--site-dir",
         str(fresh),
     ]
-    ran = subprocess.run(command, env=environment, capture_output=True, text=True, cwd=root, check=False)
+    ran = subprocess.run(command, env=quiet_environment(), capture_output=True, text=True, cwd=root, check=False)
     if ran.returncode != 0:
         shutil.rmtree(fresh, ignore_errors=True)
         said = [

@@ -1,4 +1,4 @@
-"""Sources in words: full entries by a CSL style, and short ones for the running text.
+"""Sources in words: full entries by a CSL style.
 
 In: the CSL fields of sources, and a style (ours, or the museum's own `.csl`). Out: for each source its entry as styled
 runs. Uses citeproc-py. What an author wrote is never read as markup: its angle brackets and ampersands are set aside
@@ -16,8 +16,6 @@ from importlib.resources import files
 from io import BytesIO
 from typing import Any
 
-from builder.model.source import OURS, Source
-
 Run = tuple[str, str]
 """Text, and `""`, `em`, `strong`, `sup` or `sub`."""
 
@@ -30,12 +28,6 @@ DATES = ("issued", "original-date", "accessed")
 
 class BadStyle(Exception):
     """The museum's CSL style cannot be used; the message says why."""
-
-
-def csl_fields(source: Source) -> dict[str, Any]:
-    """The CSL fields of a source as plain data, dates still as written."""
-    plain: dict[str, Any] = source.model_dump(by_alias=True, exclude_defaults=True, mode="json", exclude=set(OURS))
-    return plain
 
 
 def own_style() -> bytes:
@@ -131,33 +123,3 @@ def _add(runs: list[Run], text: str, open_styles: list[str]) -> None:
     text = text.replace("&#160;", "\u00a0").replace("&#38;", "&").translate(BACK)
     if text:
         runs.append((text, next((style for style in reversed(open_styles) if style), "")))
-
-
-def short_citation(fields: Mapping[str, Any]) -> str:
-    """Author and year for the running text: `Sierro and others 2001`; the title where there is no author."""
-    people = [_surname(person) for person in fields.get("author") or fields.get("editor") or ()]
-    if not people:
-        title = str(fields.get("title-short") or fields.get("title") or "untitled")
-        who = title if len(title) <= 48 else title[:47].rsplit(" ", 1)[0] + "…"
-    elif len(people) <= 2:
-        who = " and ".join(people)
-    else:
-        who = f"{people[0]} and others"
-    return f"{who} {short_year(fields)}".strip()
-
-
-def short_year(fields: Mapping[str, Any]) -> str:
-    """The year of issue for the running text, `n.d.` where none is known."""
-    issued = str(fields.get("issued", ""))
-    found = re.match(r"(-?)0*(\d{1,4})", issued)
-    if not found:
-        return "n.d."
-    return f"{found[2]} BC" if found[1] else found[2]
-
-
-def _surname(person: Mapping[str, str]) -> str:
-    if "literal" in person:
-        return person["literal"]
-    particle = person.get("non-dropping-particle")
-    family = person.get("family") or person.get("given") or ""
-    return f"{particle} {family}" if particle else family

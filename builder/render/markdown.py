@@ -9,8 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
+from builder.compose.bibliography import short_citation
 from builder.compose.document import BlockData, SentenceData, SourceData
-from builder.render.citation import Run, short_citation
+from builder.render.citation import Run
 from builder.render.escape import to_html, to_markdown
 
 STANDS = {

@@ -98,7 +98,7 @@ def _weigh_diets(subject: Subject) -> tuple[dict[str, DietResult], list[Problem]
 def _cell(table: Table, row: int | None, column: str | None) -> Spot:
     if row is None:
         return Spot(1, 1)
-    if column in table.columns and row in table.rows:
+    if column is not None and column in table.columns and row in table.rows:
         return Spot(*table.find_cell(table.rows.index(row), column))
     return Spot(row, 1)
 

@@ -28,7 +28,7 @@ def report(workspace: Path) -> set[tuple[str, int, str]]:
 
 @pytest.fixture
 def stock(tmp_path: Path) -> Path:
-    return Path(shutil.copytree(STOCK, tmp_path / "stock"))
+    return Path(shutil.copytree(str(STOCK), tmp_path / "stock"))
 
 
 def test_stock_is_clean(stock: Path) -> None:

@@ -1,0 +1,74 @@
+"""A live draft site: the tree is written anew at every change, and the generator's own server shows it.
+
+In: a workspace, and the records to show (all where none is named). Out: nothing; it runs until it is stopped. A record
+that cannot be read shows its problems in its page; the server goes on.
+"""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterable
+from datetime import date
+from pathlib import Path
+
+from builder.build import write_drafts
+from builder.load.workspace import NotAWorkspace
+from builder.publish.site import quiet_environment, write_config
+
+PAUSE_S = 0.4
+
+
+def follow(
+    root: Path,
+    only: Iterable[str] | None,
+    *,
+    port: int,
+    say: Callable[[str], None],
+    until: Callable[[], bool] = lambda: False,
+) -> None:
+    """Write the tree, start the server, and follow changes until `until()` says so or Ctrl-C is pressed."""
+    names = None if only is None else tuple(only)
+    work = root / "build" / "preview"
+    tree = work / "docs"
+    say(write_drafts(root, tree, names, today=date.today()))
+    config = write_config(root, tree, draft=True)
+    command = [sys.executable, "-m", "mkdocs", "serve", "--livereload", "-f", str(config), "-a", f"127.0.0.1:{port}"]
+    server = subprocess.Popen(
+        command, cwd=root, env=quiet_environment(), stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
+    )
+    seen = _state(root)
+    try:
+        while not until():
+            time.sleep(PAUSE_S)
+            if server.poll() is not None:
+                say(f"The server stopped. Is the port {port} in use? Try --port {port + 1}.")
+                return
+            now = _state(root)
+            if now != seen:
+                seen = now
+                try:
+                    say(write_drafts(root, tree, names, today=date.today()))
+                except (NotAWorkspace, OSError) as fault:
+                    say(f"not yet: {fault}")
+    except KeyboardInterrupt:
+        say("Stopped.")
+    finally:
+        server.terminate()
+        server.wait()
+
+
+def _state(root: Path) -> dict[str, tuple[int, int]]:
+    """Time and size of every file of the workspace that is not made by a build."""
+    found = {}
+    for path in sorted(root.rglob("*")):
+        inner = path.relative_to(root).parts
+        if inner[0] in ("build", "site", ".git", ".venv") or inner[0].startswith("."):
+            continue
+        try:
+            status = path.stat()
+        except OSError:
+            continue
+        found["/".join(inner)] = (status.st_mtime_ns, status.st_size)
+    return found

@@ -1,0 +1,214 @@
+"""The entries of a specimen page: cues, claims, beliefs, objects, sources, each as the words and links of one place.
+
+In: parts of a document and the sheet they stand on. Out: Markdown, or small mappings of it for the template.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import Any
+
+from builder.compose.document import CitationData, ClaimData, CueData, Document, EvidenceData, ObjectData, SourceData
+from builder.render.citation import Run
+from builder.render.escape import to_markdown
+from builder.render.markdown import READ, STANDING, STANDS, Marks, end_stop, render_reference, render_runs
+
+BEARS = {"for": "speaks for it", "against": "speaks against it", "mixed": "speaks both ways"}
+SEEN_BY = {
+    "eye": "",
+    "lens": "Seen with a lens.",
+    "x-ray": "Seen by X-ray.",
+    "ct": "Seen by CT scan.",
+    "literature": "Known from the literature, not seen on our specimens.",
+}
+
+
+class Prose:
+    """Plain texts of a record as Markdown, with the scientific names it knows in italics."""
+
+    def __init__(self, scientific: str) -> None:
+        words = scientific.split()
+        forms = [scientific, f"{words[0][0]}. {' '.join(words[1:])}", words[0]] if len(words) > 1 else words
+        self._names = re.compile("|".join(rf"\b{re.escape(form)}\b" for form in forms)) if forms else None
+
+    def __call__(self, text: str) -> str:
+        """The text as Markdown."""
+        if self._names is None:
+            return to_markdown(text)
+        parts, at = [], 0
+        for found in self._names.finditer(text):
+            parts.append(to_markdown(text[at : found.start()]) if at < found.start() else "")
+            parts.append(f"*{to_markdown(found.group())}*")
+            at = found.end()
+        parts.append(to_markdown(text[at:]))
+        return "".join(parts)
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """One page being rendered: its document, its sources by id, the marks given so far, and its prose."""
+
+    document: Document
+    sources: Mapping[str, SourceData]
+    prose: Prose
+    marks: Marks = field(default_factory=Marks)
+
+
+def identity_line(taxon: Mapping[str, str]) -> str:
+    parts = [f"**{to_markdown(taxon['common'])}**"]
+    if "scientific" in taxon:
+        name = f"*{to_markdown(taxon['scientific'])}*"
+        parts.append(f"{name} {to_markdown(taxon['authority'])}" if "authority" in taxon else name)
+    parts += [to_markdown(taxon[rank]) for rank in ("family", "order") if rank in taxon]
+    if "say" in taxon:
+        parts.append(f"say {to_markdown(taxon['say'])}")
+    return " · ".join(parts)
+
+
+def figure_entry(document: Document, figure: Any) -> dict[str, Any]:
+    cues = [
+        {"number": cue["number"], "left": _percent(cue["x"]), "top": _percent(cue["y"])}
+        for cue in document["cues"]
+        if cue.get("figure") == figure["id"]
+    ]
+    rights = " · ".join(filter(None, (figure.get("credit"), figure.get("licence"))))
+    return {
+        "id": figure["id"],
+        "src": f"{document['record']}/{figure['file']}",
+        "alt": figure["alt"],
+        "caption": figure.get("caption", ""),
+        "rights": rights,
+        "cues": cues,
+    }
+
+
+def _percent(share: str) -> str:
+    return f"{(Decimal(share) * 100).normalize():f}"
+
+
+def cue_row(cue: CueData, sheet: Sheet) -> dict[str, Any]:
+    where = f"Shows on the {_listed(cue['visible_on'])}." if cue["visible_on"] else "Shows on none of our specimens."
+    return {
+        "number": cue["number"],
+        "term": cue["term"],
+        "say": cue.get("say", ""),
+        "look_for": end_stop(sheet.prose(cue["look_for"])),
+        "where": " ".join(filter(None, (where, SEEN_BY[cue["seen_by"]]))),
+        "sources": "; ".join(
+            render_reference(sheet.sources.get(citation["source"]), citation.get("locator", ""))
+            for citation in cue["sources"]
+        ),
+    }
+
+
+def _listed(names: Sequence[str]) -> str:
+    shown = [to_markdown(name) for name in names]
+    return shown[0] if len(shown) == 1 else ", ".join(shown[:-1]) + " and " + shown[-1]
+
+
+def claim_entry(claim: ClaimData, sheet: Sheet) -> dict[str, Any]:
+    verdict = STANDS["answer" if claim.get("belief") else "statement"][claim["stands"]]
+    if claim.get("belief"):
+        verdict = verdict.replace("what people say", "[what people say](#what-people-say)").replace(
+            "What people say", "[What people say](#what-people-say)"
+        )
+    weight = claim["weight"]
+    if weight and weight.get("lines"):
+        count = len(weight["lines"])
+        lines = "One line of evidence" if count == 1 else f"{count} independent lines of evidence"
+        verdict += f" {lines}; {weight['confidence']} confidence."
+    if claim["record"] != sheet.document["record"]:
+        verdict += f" This claim belongs to the page [{claim['record']}]({claim['record']}.md)."
+    back = " ".join(
+        f'[↑{index}](#mark-{claim["number"]}-{index}){{: aria-label="back to sentence {index}" }}'
+        for index in range(1, sheet.marks.given.get(claim["number"], 0) + 1)
+    )
+    return {
+        "number": claim["number"],
+        "statement": sheet.prose(claim["statement"]),
+        "verdict": verdict,
+        "back": back,
+        "evidence": [_evidence(row, sheet) for row in claim["evidence"]],
+        "words": " ".join(to_markdown(words) for words in weight.get("words", ())),
+        "wanted": to_markdown(end_stop("; ".join(weight.get("wanted", ())))) if weight.get("wanted") else "",
+    }
+
+
+def _evidence(row: EvidenceData, sheet: Sheet) -> str:
+    if row["kind"] == "source":
+        head = render_reference(sheet.sources.get(row["key"]), row.get("locator", ""))
+    elif row["kind"] == "anatomy":
+        number = next((cue["number"] for cue in sheet.document["cues"] if cue["id"] == row["key"]), None)
+        head = f"[what our specimens show](#cue-{number})" if number else "what a specimen shows"
+    elif row["kind"] == "diet":
+        head = f"our diet table `{row['key']}`: {to_markdown(row.get('test', ''))}".replace("`", "")
+    else:
+        head = f"the sum “{to_markdown(row['key'].replace('-', ' '))}”"
+    text = f"{head}: {end_stop(sheet.prose(row['finds']))}" if "finds" in row else f"{head}."
+    if "quote" in row:
+        text += f" In its words: “{to_markdown(row['quote'])}”."
+    if "reports" in row:
+        text += f" It reports {to_markdown(row['reports'])}."
+    notes = [BEARS[row["bears"]]]
+    if "basis" in row:
+        notes.insert(0, row["basis"])
+    if "n" in row:
+        notes.insert(1, f"n = {row['n']}")
+    return f"{text} <small>({'; '.join(notes)})</small>"
+
+
+def belief_entry(claim: ClaimData, sheet: Sheet) -> dict[str, Any]:
+    def refer(citation: CitationData) -> str:
+        return render_reference(sheet.sources.get(citation["source"]), citation.get("locator", ""))
+
+    history = []
+    for step in claim.get("history", ()):
+        year = step.get("year")
+        when = "" if year is None else f"**{year}** " if year > 0 else f"**{-year} BC** "
+        history.append(f"{when}{end_stop(sheet.prose(step['told']))} <small>({refer(step)})</small>")
+    return {
+        "number": claim["number"],
+        "belief": sheet.prose(claim.get("belief", "")),
+        "verdict": STANDS["belief"][claim["stands"]],
+        "held_by": "; ".join(refer(citation) for citation in claim.get("held_by", ())),
+        "why": end_stop(sheet.prose(claim["why"])) if "why" in claim else "",
+        "history": history,
+    }
+
+
+def object_entry(thing: ObjectData) -> dict[str, Any]:
+    rows = []
+    if thing["shows"]:
+        rows.append(f"Shows {_listed(thing['shows'])}.")
+    rows += [f"Cannot show the {to_markdown(part)}: {end_stop(to_markdown(why))}" for part, why in thing["hides"]]
+    rows.append(f"Collection: {to_markdown(thing['collection'])}.")
+    if "identified" in thing:
+        rows.append(f"Identified by {end_stop(to_markdown(thing['identified']))}")
+    if "place" in thing:
+        rows.append(end_stop(to_markdown(thing["place"])))
+    rows += [end_stop(to_markdown(text[:1].upper() + text[1:])) for text in thing.get("people", ())]
+    rows += [to_markdown(text) for text in thing.get("withheld", ())]
+    rows += [to_markdown(thing[name]) for name in ("note", "caution") if name in thing]
+    preparation = thing["preparation"][:1].upper() + thing["preparation"][1:]
+    heading = f"{to_markdown(preparation)}, {to_markdown(thing['catalogue_number'])}"
+    return {"heading": heading, "rows": rows}
+
+
+def source_entry(
+    source: SourceData, entries: Mapping[str, Sequence[Run]], sources: Mapping[str, SourceData]
+) -> dict[str, str]:
+    about = [STANDING[source["standing"]]]
+    if READ.get(source["read"]):
+        about.append(READ[source["read"]])
+    draws = source.get("draws_on")
+    if draws is None:
+        about.append("what it drew on is not known")
+    elif draws:
+        about.append("draws on " + "; ".join(render_reference(sources.get(other)) for other in draws))
+    text = "; ".join(about)
+    if "withdrawn" in source:
+        text += f". Withdrawn: {to_markdown(source['withdrawn'])}"
+    return {"id": source["id"], "entry": render_runs(entries.get(source["id"], ())), "about": end_stop(text)}
