@@ -72,7 +72,7 @@ def build(
     if stopped and not draft:
         remember_walk(road)
         return Built(verdict, (), None, waiting=waiting)
-    outputs, rows, problems = _outputs(road, verdict, draft)
+    outputs, rows, problems = make_outputs(road, verdict, draft)
     if problems:
         return Built(verdict, tuple(problems), None, waiting=waiting)
     written = write_tree(target.tree, outputs)
@@ -106,7 +106,7 @@ def write_drafts(root: Path, tree: Path, only: Iterable[str] | None, *, today: d
     road = Road(root, today=today, remember=False, target=Target(True, tree))
     names = None if only is None else [name for name in only if name in road.workspace.folders]
     verdict = road.walk(names)
-    outputs, _, problems = _outputs(road, verdict, True)
+    outputs, _, problems = make_outputs(road, verdict, True)
     written = write_tree(tree, outputs)
     return f"{written} files written; {closing_line(verdict.summary)}" + "".join(
         f"\n{problem.place.file if problem.place else ''}: {problem.message}" for problem in problems
@@ -125,7 +125,7 @@ def _pages(road: Road, name: str) -> Iterable[str]:
     return (file for file in road.workspace.folders[name] if file.endswith(".md") and "/" not in file)
 
 
-def _outputs(
+def make_outputs(
     road: Road, verdict: Verdict, draft: bool
 ) -> tuple[dict[str, bytes | None], list[dict[str, Any]], list[Problem]]:
     """Every file of the tree, the rows of the manifest, and problems with prose."""
