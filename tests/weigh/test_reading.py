@@ -86,7 +86,8 @@ def test_r8_platypus_sentence() -> None:
     ("word", "count"),
     [("moth", 1), ("nightjar", 2), ("Caprimulgus", 4), ("created", 3), ("wanted", 2), ("walked", 1), ("boxes", 2),
      ("makes", 1), ("tables", 2), ("metre", 2), ("lion", 2), ("million", 2), ("nation", 2), ("giant", 2),
-     ("marriage", 2), ("going", 2), ("trying", 2), ("museum", 3), ("European", 4), ("measurement", 3), ("something", 2), ("likely", 2),
+     ("marriage", 2), ("going", 2), ("trying", 2), ("museum", 3), ("European", 4), ("measurement", 3),
+     ("something", 2), ("likely", 2),
      ("cooperate", 4), ("organism", 4), ("basically", 3), ("didn't", 2), ("don’t", 1), ("fish's", 2), ("bird's", 1),
      ("well-known", 2), ("café", 2), ("BBC", 3), ("1758", 6), ("12.5", 3), ("a", 1), ("", 1), ("—", 1), ("моль", 1)],
 )  # fmt: skip
