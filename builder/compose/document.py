@@ -10,6 +10,8 @@ import hashlib
 import json
 from typing import Any, NotRequired, TypedDict
 
+from builder.compose.diet import DietData
+
 
 class SpanData(TypedDict):
     """A run of visible text; `style` and `target` as in `model.piece.Span`, `cue` the number of the anatomy note."""
@@ -156,6 +158,7 @@ class Document(TypedDict):
     blocks: list[BlockData]
     cues: list[CueData]
     claims: list[ClaimData]
+    diets: list[DietData]
     objects: list[ObjectData]
     figures: list[FigureData]
     sources: list[SourceData]

@@ -25,6 +25,7 @@ from builder.compose.document import (
     SourceData,
     SpanData,
 )
+from builder.compose.diet import DietData, diet_data
 from builder.compose.place import public_place
 from builder.model.piece import Block, Piece, Sentence
 from builder.model.record import (
@@ -85,6 +86,7 @@ class _Composer:
             "blocks": blocks,
             "cues": cues,
             "claims": [claim for claim in claims if claim],
+            "diets": [self._diet(key) for key in record.diet if key in self.weighed.diets],
             "objects": [self._object(key, thing) for key, thing in record.objects.items()],
             "figures": list(self._figures()),
             "questions": questions,
@@ -199,7 +201,7 @@ class _Composer:
             thing = self.record.objects.get(key) if record == self.case.subject.id else None
             return f"our {thing.preparation} {thing.catalogue_number}" if thing else "an object"
         source = self.case.library.sources.get(root)
-        return short_citation(csl_fields(source)) if source else root
+        return short_citation(csl_fields(source)).removesuffix(" n.d.") if source else root
 
     def _evidence(self, evidence: Evidence, owner: Record) -> EvidenceData:
         made: EvidenceData
@@ -231,6 +233,11 @@ class _Composer:
         if evidence.finds:
             made["finds"] = evidence.finds
         return made
+
+    def _diet(self, key: str) -> DietData:
+        diet = self.record.diet[key]
+        self.sources[diet.source] = None
+        return diet_data(key, diet, self.weighed.diets[key])
 
     def _citation(self, citation: Citation) -> CitationData:
         self.sources[citation.source] = None

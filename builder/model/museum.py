@@ -9,7 +9,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field
+from pydantic import AfterValidator, BeforeValidator, Field
 
 from builder.model.value import Count, Flag, Id, Ids, Line, Model, Number, Text, Whole
 
@@ -49,6 +49,12 @@ def _pair(value: Any) -> Any:
 Limit = Annotated[tuple[Count, ...], BeforeValidator(_pair), Field(min_length=1, max_length=2)]
 
 
+def _step(value: Decimal) -> Decimal:
+    if value not in (Decimal(1), Decimal("0.1"), Decimal("0.01"), Decimal("0.001")):
+        raise ValueError("wants one of 1, 0.1, 0.01, 0.001, the steps of Chapman 2020, table 7")
+    return value
+
+
 class HouseRules(Model):
     """The limits that checks apply. Sources of the defaults are listed in the reference of checks."""
 
@@ -59,7 +65,7 @@ class HouseRules(Model):
     spoken_sentence_words: Count = Field(20, ge=5)
     reading_grade: Number = Decimal(8)
     reading_ease: Number = Decimal(60)
-    coordinate_step: Number = Decimal("0.1")
+    coordinate_step: Annotated[Number, AfterValidator(_step)] = Decimal("0.1")
     sample: Count = Field(30, ge=1)
     absence: Number = Field(Decimal("0.1"), gt=0, lt=1)
     source_months: Count = 60

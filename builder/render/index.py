@@ -40,10 +40,10 @@ def _notices(notice: str, draft: bool) -> str:
     rows = []
     if draft:
         rows.append(
-            '<p class="draft" role="note">Draft. No curator has signed these pages; quote nothing from them.</p>\n'
+            '<p class="draft" role="note" data-search-exclude>Draft. No curator has signed these pages; quote nothing from them.</p>\n'
         )
     if notice:
-        rows.append(f'<p class="invented">{to_html(notice)}</p>\n')
+        rows.append(f'<p class="invented" data-search-exclude>{to_html(notice)}</p>\n')
     return "\n".join(rows) + "\n"
 
 

@@ -67,7 +67,7 @@ def render_blocks(blocks: Iterable[BlockData], marks: Marks, *, shift: int = 0) 
         text = " ".join(render_sentence(sentence, marks) for sentence in block["sentences"])
         kind = block["kind"]
         if kind == "heading":
-            rows.append(f"\n{'#' * min(6, block.get('level', 2) + shift)} {text}\n")
+            rows.append(f"\n{'#' * min(6, block.get('level', 2) + shift)} {text} {{: data-search-exclude }}\n")
         elif kind == "item":
             number = block.get("number", 0)
             sign = f"{number}." if number else "-"

@@ -75,7 +75,7 @@ def render_page(
     opening = render_blocks(own.pop("", []), marks)
     parts = {key: render_blocks(own.pop(title, []), marks, shift=1) for key, title in PLACES.items()}
     for title, blocks in own.items():
-        heading = f"### {to_markdown(title)}\n\n"
+        heading = f"### {to_markdown(title)} {{: data-search-exclude }}\n\n"
         parts["shows"] += f"\n\n{heading}{render_blocks(blocks, marks, shift=1)}"
     questions = [
         {"ask": question["ask"], "answer": render_blocks(question["answer"], marks)}

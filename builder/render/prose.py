@@ -37,9 +37,11 @@ def render_prose(path: str, data: bytes, *, notice: str, draft: bool) -> tuple[s
             problems.append(Problem("wrong-shape", f"`{shown}` is raw HTML", mend, place=Place(path, line)))
     notices = []
     if draft:
-        notices.append('<p class="draft" role="note">Draft of the site. Its specimen pages are not signed.</p>')
+        notices.append(
+            '<p class="draft" role="note" data-search-exclude>Draft of the site. Its specimen pages are not signed.</p>'
+        )
     if notice:
-        notices.append(f'<p class="invented">{to_html(notice)}</p>')
+        notices.append(f'<p class="invented" data-search-exclude>{to_html(notice)}</p>')
     return head + _after_title(body, notices), problems
 
 
