@@ -17,6 +17,7 @@ from typing import Any
 from builder.check.engine import graded
 from builder.check.registry import all_checks
 from builder.compose.bibliography import csl_fields
+from builder.load.picture import public_picture
 from builder.memory import code_digest
 from builder.outcome import Outcome
 from builder.problem import ERROR, Place, Problem
@@ -139,7 +140,7 @@ def make_outputs(
             cards.append(page.card)
             rows.append(_row(page.output, page.digest, page.document, outcome, sorted(page.card["sources"])))
             for name in page.pictures:
-                data = road.workspace.folders[outcome.id][name]
+                data = public_picture(name, road.workspace.folders[outcome.id][name])
                 outputs[f"specimens/{outcome.id}/{name}"] = data
                 rows.append(_row(f"specimens/{outcome.id}/{name}", digest(data), page.document, outcome, []))
     museum = road.shared.museum

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import os
 import sys
+import traceback
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any
@@ -33,6 +34,17 @@ class Commands(click.Group):
             sys.exit(2)
         except OSError as fault:
             click.echo(f"cannot run: {fault.strerror or fault}: {fault.filename or ''}", err=True)
+            sys.exit(2)
+        except Exception as fault:
+            if os.environ.get("VOUCHERED_DEBUG"):
+                raise
+            where = traceback.extract_tb(fault.__traceback__)[-1]
+            place = f"{Path(where.filename).name}:{where.lineno}"
+            click.echo(
+                f"cannot run: this is a fault of the program, not of your records: {type(fault).__name__}: {fault} "
+                f"({place}). Report it with the file that brings it about; VOUCHERED_DEBUG=1 shows more.",
+                err=True,
+            )
             sys.exit(2)
 
 

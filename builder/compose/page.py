@@ -12,6 +12,7 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from builder.check.case import Case
+from builder.check.wording.sentence_without_claim import leans_on_next
 from builder.compose.document import (
     BlockData,
     CitationData,
@@ -27,6 +28,7 @@ from builder.compose.document import (
 )
 from builder.compose.diet import DietData, diet_data
 from builder.compose.place import public_place
+from builder.load.picture import picture_fault, public_picture
 from builder.model.piece import Block, Piece, Sentence
 from builder.model.record import (
     Anatomy,
@@ -121,14 +123,17 @@ class _Composer:
         return self.numbers.setdefault((record, claim), len(self.numbers) + 1)
 
     def _block(self, block: Block) -> BlockData:
-        made: BlockData = {"kind": block.kind, "sentences": [self._sentence(s) for s in block.sentences]}
+        made: BlockData = {
+            "kind": block.kind,
+            "sentences": [self._sentence(s, block.sentences[i + 1 :]) for i, s in enumerate(block.sentences)],
+        }
         if block.level:
             made["level"] = block.level
         if block.number:
             made["number"] = block.number
         return made
 
-    def _sentence(self, sentence: Sentence) -> SentenceData:
+    def _sentence(self, sentence: Sentence, following: tuple[Sentence, ...]) -> SentenceData:
         spans: list[SpanData] = []
         for span in sentence.spans:
             made: SpanData = {"text": span.text}
@@ -143,7 +148,9 @@ class _Composer:
             spans.append(made)
         data: SentenceData = {"spans": spans}
         numbers = []
-        for target, claim in self.case.claims_of(sentence):
+        # a bare “No.” is vouched for by the sentence that says why
+        vouching = following[0] if leans_on_next(sentence, following) else sentence
+        for target, claim in self.case.claims_of(vouching):
             if not claim.lead:
                 node = claim_node(self.case.subject.id, target)
                 numbers.append(self._number(node.record, node.id))
@@ -280,12 +287,12 @@ class _Composer:
     def _figures(self) -> Iterator[FigureData]:
         files = self.case.subject.loaded.files
         for key, figure in self.record.figures.items():
-            if figure.file not in files:
+            if figure.file not in files or picture_fault(figure.file, files[figure.file]):
                 continue
             made: FigureData = {
                 "id": key,
                 "file": figure.file,
-                "digest": hashlib.sha256(files[figure.file]).hexdigest(),
+                "digest": hashlib.sha256(public_picture(figure.file, files[figure.file])).hexdigest(),
                 "alt": figure.alt or "",
             }
             for name in ("caption", "credit", "licence"):

@@ -11,6 +11,7 @@ from pathlib import PurePosixPath
 
 from pydantic import RootModel
 
+from builder.load.picture import picture_fault
 from builder.load.piecetext import read_answer, read_piece
 from builder.load.shape import shape
 from builder.load.table import Table, read_table
@@ -148,6 +149,11 @@ def load_record(folder: str, files: Mapping[str, bytes]) -> Loaded:
             blocks, wrong = read_answer(question.answer, spot)
             answers.append(blocks)
             problems += [_at(problem, path) for problem in wrong]
+        for key, figure in record.figures.items():
+            wanting = picture_fault(figure.file, files[figure.file]) if figure.file in files else None
+            if wanting:
+                problem = Problem("wrong-shape", *wanting, path=("figures", key, "file"))
+                problems.append(_placed(problem, path, tree))
         for key, diet in record.diet.items():
             if diet.table in files:
                 table, faults = _read_csv(f"{folder}/{diet.table}", files[diet.table])
