@@ -9,7 +9,7 @@ further than a few dozen characters away, so time grows with the length of the t
 read both ways it is taken for an end: a sentence too many shows itself at once as one that nothing vouches for, whereas
 two sentences taken for one would let the second vouch for the first.
 
-Rules of our own are used rather than the `sentencex` package (1.0.32).  That is three to five times as fast, but it cuts
+Rules of our own are used rather than the `sentencex` package (1.0.32).  That is three to five times as fast, but cuts
 105 of this module's 149 hard cases as expected (cases and rules have one author, so the comparison leans our way), and
 in 300 sentences of prose it made five faults where these rules made two at first sight and none since.  Two in five of
 its faults join two sentences ("3.5 mm long and 0.25 g. It is tiny."), and to part those from outside takes every rule
