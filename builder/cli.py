@@ -5,6 +5,7 @@ Exit 0: clean. 1: problems. 2: could not run.
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 import traceback
@@ -18,6 +19,8 @@ from builder.load.workspace import NotAWorkspace, find_root
 
 # numpy's threads cost small tables more than they give, and every core walks records of its own
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+# a command reads much, keeps little and ends soon: collecting rarely saves a quarter of its time
+gc.set_threshold(50_000, 50, 50)
 
 COLOURS = {"error": "red", "warning": "yellow", "caret": "red"}
 

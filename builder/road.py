@@ -38,6 +38,8 @@ from builder.weigh.weighing import Origins, Weighed, weigh
 MEMORY = "build/memory.json"
 ENTRIES = " entries"
 """The name under which formatted sources are remembered; no record can have it."""
+KEPT = 64
+"""How many records are kept as models at a time."""
 MANY = 48
 """From this many records on, they are walked by two processes or more."""
 
@@ -72,7 +74,7 @@ class Road:
         self.library = Library(self.shared, ids, self.fetch, self.workspace.records)
         self.origins = Origins(self.library)
         self.entries = Entries(self._style(), self.memory.get(ENTRIES))
-        self._loaded: dict[str, Loaded] = {}
+        self._loaded: dict[str, Loaded] = {}  # the last few, since records refer to one another
 
     def _style(self) -> bytes:
         named = self.shared.museum.citation_style
@@ -84,6 +86,8 @@ class Road:
             return None
         if record not in self._loaded:
             folder = f"{self.workspace.records}/{record}"
+            while len(self._loaded) >= KEPT:
+                del self._loaded[next(iter(self._loaded))]
             self._loaded[record] = load_record(folder, self.workspace.folders[record])
         return self._loaded[record]
 

@@ -56,19 +56,22 @@ def sentence(dice: random.Random, name: str) -> str:
 def write_record(folder: Path, index: int, sources: int) -> None:
     """One record with a page of about 900 words and a label."""
     dice = random.Random(index)
-    name = f"example beast {index}"
+    name = "beast " + "".join("bcdfghklmnprstvw"[int(digit, 16)] + "aeiou"[int(digit, 16) % 5] for digit in f"{index:x}")
     folder.mkdir(parents=True)
     claims = []
     keys = [f"claim-{number}" for number in range(12)]
+    counts: dict[str, int] = {}
     for number, key in enumerate(keys):
-        found = f"animals of this kind on the {dice.choice(PLACES)} took {dice.choice(THINGS)} {dice.choice(TIMES)}"
+        number_of = dice.randrange(20, 200)
+        found = f"{number_of} animals of this kind on the {dice.choice(PLACES)} took {dice.choice(THINGS)} {dice.choice(TIMES)}"
+        counts[key] = number_of
         rows = "".join(
             f"      - {{source: source-{dice.randrange(sources)}, locator: p. {dice.randrange(2, 90)}, finds: {found}, "
             f"n: {dice.randrange(30, 300)}, bears: for, basis: {basis}}}\n"
             for basis in ("measurement", "observation")
         )
         belief = (
-            f"    belief: People say that beast {index} never touches {dice.choice(THINGS)}.\n" if number < 3 else ""
+            f"    belief: People say that the {name} never touches {dice.choice(THINGS)}.\n" if number < 3 else ""
         )
         held = f"    held_by: [{{source: source-{dice.randrange(sources)}, locator: p. 3}}]\n" if number < 3 else ""
         why = "    why: It does so where nobody looks.\n" if number < 3 else ""
@@ -99,7 +102,10 @@ def write_record(folder: Path, index: int, sources: int) -> None:
         for _ in range(5):
             text = sentence(dice, name)
             words += len(text.split())
-            paragraph.append(f"{text}[^{dice.choice(keys)}]")
+            key = dice.choice(keys)
+            if dice.random() < 0.2:
+                text = f"{text[:-1]}, as {counts[key]} of them did."
+            paragraph.append(f"{text}[^{key}]")
         rows.append("\n" + "\n".join(paragraph) + "\n")
     (folder / "page.md").write_text("".join(rows), encoding="utf-8")
     label = f"---\npiece: label\ntitle: The {name}\nkind: object label\nobjects: [skin]\n---\n\n"
