@@ -127,8 +127,6 @@ class Road:
         yield from (graded(problem) for problem in self.shared.problems)
         used = frozenset(source for outcome in outcomes for source in outcome.sources)
         resting = frozenset(source for outcome in outcomes for source in outcome.resting)
-        said = (*self.workspace.problems, *(problem for outcome in outcomes for problem in outcome.problems))
-        whole = whole and not any(p.check in ("unreadable-file", "wrong-shape", "repeated-key") for p in said)
         cut = ("unreadable-file", "wrong-shape", "repeated-key")
         said = (*self.workspace.problems, *(problem for outcome in outcomes for problem in outcome.problems))
         whole = whole and not any(problem.check in cut for problem in said)

@@ -82,8 +82,9 @@ def load_shared(workspace: Workspace) -> Shared:
         problems.extend(found)
         if tree.value is None:
             return None, frozenset()
-        value, wrong, broken = shape(tree.value, model)
+        value, wrong, broken = shape(tree.value, model, said=tree.said)
         problems.extend(_placed(problem, path, tree) for problem in wrong)
+        tree.close_ranks(broken)
         return value, broken
 
     museum, _ = read("museum.yml", Museum)
@@ -122,8 +123,9 @@ def load_record(folder: str, files: Mapping[str, bytes]) -> Loaded:
     record: Record | None = None
     broken: frozenset[Path] = frozenset()
     if tree.value is not None:
-        record, wrong, broken = shape(tree.value, Record)
+        record, wrong, broken = shape(tree.value, Record, said=tree.said)
         problems += [_placed(problem, path, tree) for problem in wrong]
+        tree.close_ranks(broken)
     elif not found:
         mend = "write the record; `vouchered new record NAME` shows what it holds"
         problems.append(Problem("unreadable-file", "the file is empty", mend, place=Place(path)))

@@ -8,8 +8,10 @@ or of the wrong shape.
 from __future__ import annotations
 
 import re
+from bisect import bisect
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import cached_property
 from typing import Any
 
 from markdown_it import MarkdownIt
@@ -20,7 +22,7 @@ from builder.load.sentence import split_sentences
 from builder.load.shape import shape
 from builder.load.yamltext import YamlTree, read_yaml
 from builder.model.piece import Block, Front, Mark, Piece, Sentence, Span
-from builder.problem import Path, Problem, Spot
+from builder.problem import Problem, Spot
 
 MARK = re.compile(r"\[\^([^\]\s]{1,200})\]")
 ATTRIBUTES = re.compile(r"\s*\{:?\s*([^{}]*?)\s*\}\s*$")
@@ -65,8 +67,11 @@ def read_piece(name: str, text: str) -> tuple[Piece | None, tuple[Problem, ...],
         return None, (problem,), YamlTree()
     tree = read_yaml("\n" + "\n".join(lines[1:end]) + "\n")
     problems = [_yaml_problem(fault) for fault in tree.faults]
-    front, wrong, _ = shape(tree.value if tree.value is not None else {}, Front)
+    if tree.value is None and problems:
+        return None, tuple(problems), tree
+    front, wrong, broken = shape(tree.value if tree.value is not None else {}, Front, said=tree.said)
     problems += [replace(problem, spot=tree.find_spot(problem.path, at_key=problem.at_key)) for problem in wrong]
+    tree.close_ranks(broken)
     if front is None:
         return None, tuple(problems), tree
     blocks, found = read_blocks(lines, end + 1)
@@ -152,6 +157,10 @@ def _read_inline(
     return Block(kind, sentences, level, number, attributes, text.spot_at(0))
 
 
+def _start(row: tuple[int, int, int]) -> int:
+    return row[0]
+
+
 class _VisibleText:
     """The visible text of one block while it is put together, with the way back to the file."""
 
@@ -219,24 +228,36 @@ class _VisibleText:
             self.runs.append((len(self.text), Span(text, style, self.target)))
         self.text += text
 
+    @cached_property
+    def _rows(self) -> list[tuple[int, int, int]]:
+        """For each line of the content: where it starts there, its line in the file, what to add for the column."""
+        rows, at = [], 0
+        for index, row in enumerate(self.content.split("\n")):
+            number = min(self.first + index, len(self.lines) - 1)
+            indent = len(row) - len(row.lstrip())
+            column = max(self.lines[number].find(row.strip()), 0)
+            rows.append((at, number + 1, column - indent + 1))
+            at += len(row) + 1
+        return rows
+
     def _line_column(self, at: int) -> tuple[int, int]:
-        before = self.content[:at]
-        row = before.count("\n")
-        start = before.rfind("\n") + 1
-        line = self.content[start:].split("\n", 1)[0].strip()
-        index = min(self.first + row, len(self.lines) - 1)
-        indent = len(self.content[start:at]) - len(self.content[start:at].lstrip())
-        column = max(self.lines[index].find(line), 0) + at - start - indent
-        return index + 1, column + 1
+        rows = self._rows
+        start, line, column = rows[bisect(rows, at, key=_start) - 1] if len(rows) > 1 else rows[0]
+        return line, max(column + at - start, 1)
 
     def spot_at(self, offset: int, end: int | None = None) -> Spot:
         """Where in the file the visible text at `offset` stands."""
-        best = Spot(self.first + 1, 1)
-        for start, line, column in self.segments:
-            if start > offset:
-                break
-            best = Spot(line, column + offset - start, 1)
-        return replace(best, length=max((end or offset + 1) - offset, 1))
+        found = bisect(self.segments, offset, key=_start)
+        length = max((end or offset + 1) - offset, 1)
+        if not found:
+            return Spot(self.first + 1, 1, length)
+        start, line, column = self.segments[found - 1]
+        return Spot(line, column + offset - start, length)
+
+    @cached_property
+    def _marked(self) -> list[tuple[int, Mark]]:
+        """Each mark with the end of the last word before it."""
+        return [(len(self.text[:offset].rstrip()), mark) for offset, mark in self.marks]
 
     def sentences(self) -> tuple[tuple[int, int], ...]:
         """Spans of the sentences in the visible text; a text of marks alone is one empty sentence."""
@@ -251,17 +272,12 @@ class _VisibleText:
             if low < high:
                 spans.append(Span(run.text[low - at : high - at], run.style, run.target))
         first = not self.text[:start].strip()
-        marks = []
-        for offset, mark in self.marks:
-            last_word = len(self.text[:offset].rstrip())
-            if start < last_word <= end or (first and last_word <= start):
-                marks.append(mark)
+        marks = [m for word_end, m in self._marked if start < word_end <= end or (first and word_end <= start)]
         targets = [mark.target for mark in marks]
         cues = tuple(dict.fromkeys(s.target[5:] for s in spans if s.target.startswith("look:")))
-        segments = [s for s in self.segments if s[0] < end]
-        inside = [i for i, s in enumerate(segments) if s[0] <= start]
-        kept = segments[inside[-1] :] if inside else segments
-        origin = tuple((offset - start, line, column) for offset, line, column in kept)
+        low = max(bisect(self.segments, start, key=_start) - 1, 0)
+        high = bisect(self.segments, end - 1, key=_start)
+        origin = tuple((offset - start, line, column) for offset, line, column in self.segments[low:high])
         return Sentence(
             text=self.text[start:end],
             spans=tuple(spans),

@@ -131,10 +131,11 @@ def _dangling(subject: Subject, reference: Reference) -> Problem | None:
         return None
     where = SHARED_FILES.get(target.kind)
     home = where or ("record.yml" if target.record == subject.id else f"the record `{target.record}`")
+    kind = {"anatomy": "anatomy note", "diet": "diet table"}.get(target.kind, target.kind)
     if target.kind == "claim" and target.record != subject.id and not known:
         message = f"there is no record `{target.record}`{suggest(target.record, subject.library.record_ids)}"
     else:
-        message = f"there is no {target.kind} `{target.id}` in {home}{suggest(target.id, known)}"
+        message = f"there is no {kind} `{target.id}` in {home}{suggest(target.id, known)}"
     section = {"anatomy": "anatomy", "diet": "diet", "person": "people"}.get(target.kind, f"{target.kind}s")
     mend = f"correct the id, or add `{target.id}` to {'`' + section + '` in ' if target.kind != 'source' else ''}{home}"
     also: tuple[tuple[str, Place], ...] = ()
