@@ -13,7 +13,9 @@ def check(case: Case) -> Iterator[Problem]:
     broken = case.subject.loaded.broken
     for key, claim in case.record.claims.items():
         path: Path = ("claims", key, "belief")
-        if claim.lead or not claim.belief or claim.held_by or ("claims", key, "held_by") in broken:
+        if claim.lead or not claim.belief or claim.held_by:
+            continue
+        if ("claims", key, "held_by") in broken or ("claims", key, "lead") in broken:
             continue
         yield Problem(
             NAME,

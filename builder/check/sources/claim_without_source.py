@@ -12,7 +12,11 @@ def check(case: Case) -> Iterator[Problem]:
     """A claim that is no lead, an input of a calculation or an anatomy note that nothing vouches for."""
     record, broken = case.record, case.subject.loaded.broken
     for key, claim in record.claims.items():
-        if not claim.lead and not claim.evidence and ("claims", key, "evidence") not in broken:
+        if (
+            not claim.lead
+            and not claim.evidence
+            and broken.isdisjoint({("claims", key, k) for k in ("lead", "evidence")})
+        ):
             yield Problem(
                 NAME,
                 f"claim `{key}` names no evidence",

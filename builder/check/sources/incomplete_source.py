@@ -21,6 +21,8 @@ def check(shelf: Shelf) -> Iterator[Problem]:
     library = shelf.library
     named = {drawn for key in shelf.resting for drawn in library.drawn_on(key)}
     for key, source in library.sources.items():
+        if key in library.shared.broken:
+            continue  # what was cut out of it is not missing
         if key in shelf.resting:
             missing = find_missing(source)
             mend = "add what the work itself says; until then only leads can cite it"

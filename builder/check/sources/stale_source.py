@@ -16,7 +16,7 @@ def check(shelf: Shelf) -> Iterator[Problem]:
     months = shelf.library.rules.source_months
     limit = months_before(shelf.today, months)
     for key in shelf.library.sources:
-        if key not in shelf.resting:
+        if key not in shelf.resting or key in shelf.library.shared.broken:
             continue
         seen = shelf.library.sources[key].seen
         if seen is None:
