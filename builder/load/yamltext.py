@@ -18,6 +18,7 @@ from builder.problem import Path, Spot
 
 Plain = str | list["Plain"] | dict[str, "Plain"]
 DEPTH = 24
+TOO_DEEP = (f"nested more than {DEPTH} deep", "flatten it; no record needs such depth")
 LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
@@ -132,6 +133,10 @@ def explain_syntax(fault: yaml.MarkedYAMLError) -> tuple[str, str, Any]:
     if "mapping values are not allowed" in problem:
         mend = "put the whole value in quotes if it holds `: `; else set the line in as far as its neighbours"
         return "a second `: ` stands on this line, or the line is set in too far", mend, None
+    if "nesting depth" in problem:
+        return TOO_DEEP[0], TOO_DEEP[1], None
+    if "flow node" in context:
+        return "a bracket opened before here is not closed, or a value lacks after a comma", "add what is missing", None
     if "quoted scalar" in context:
         return (
             "a quotation mark that opens here is not closed",
@@ -194,7 +199,7 @@ def _read_node(event: Any, events: Iterator[Any], path: Path, tree: YamlTree, ta
             tree.said.add(path)
         return value
     if len(path) >= DEPTH:
-        _refuse(tree, f"nested more than {DEPTH} deep", "flatten it; no record needs such depth", event)
+        _refuse(tree, *TOO_DEEP, event)
         raise _Stop
     if kind is yaml.MappingStartEvent:
         return _read_mapping(events, path, tree, tags)

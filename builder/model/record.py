@@ -290,6 +290,17 @@ class Record(Model):
     questions: tuple[Question, ...] = ()
     waive: tuple[Waiver, ...] = ()
 
+    @property
+    def held_back(self) -> frozenset[str]:
+        """Ids of the calculations that only leads name: they are published no more than these."""
+        named = [
+            (evidence.calculation, claim.lead)
+            for claim in self.claims.values()
+            for evidence in claim.evidence
+            if isinstance(evidence, CalculationEvidence)
+        ]
+        return frozenset(key for key, _ in named) - {key for key, lead in named if not lead}
+
 
 STEPS: dict[Show, Decimal] = {
     "1": Decimal(1),

@@ -105,8 +105,9 @@ class Subject:
 
     @cached_property
     def resting_sources(self) -> frozenset[str]:
-        """The sources that something other than a lead rests on."""
+        """The sources that something other than a lead, or a calculation that only leads name, rests on."""
         leads = {Node("claim", self.id, key) for key, claim in self.record.claims.items() if claim.lead}
+        leads |= {Node("calculation", self.id, key) for key in self.record.held_back}
         return frozenset(r.target.id for r in self.references if r.target.kind == "source" and r.user not in leads)
 
     @cached_property

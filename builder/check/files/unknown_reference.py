@@ -20,7 +20,7 @@ def check(case: Case) -> Iterator[Problem]:
     for path, file, endings in named:
         if file in loaded.files or f"{loaded.folder}/{file}" in case.library.shared.unreadable:
             continue
-        there = [name for name in loaded.files if name.endswith(endings)]
+        there = [name for name in loaded.files if name.lower().endswith(endings)]
         message = f"there is no file `{file}` in the record's folder{suggest(file, there)}"
         yield Problem(NAME, message, "put the file there, or correct its name", path=path)
 

@@ -30,8 +30,8 @@ def check(case: Case) -> Iterator[Problem]:
                 yield Problem(NAME, message, mend.format(key), path=(section, key), at_key=True)
     named = {figure.file for figure in record.figures.values()} | {diet.table for diet in record.diet.values()}
     for file in sorted(loaded.files):
-        if file.endswith(FILES) and file not in named:
-            section = "diet" if file.endswith(".csv") else "figures"
+        if file.lower().endswith(FILES) and file not in named:
+            section = "diet" if file.lower().endswith(".csv") else "figures"
             path: Path = (section,) if getattr(record, section) else ("title",)
             message = f"the file `{file}` lies in the record's folder and the record does not name it"
             mend = f"name it under `{section}`, or take it out of the folder"

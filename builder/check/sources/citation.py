@@ -31,7 +31,7 @@ class Cited:
 
 
 def find_citations(record: Record, *, leads: bool = False) -> Iterator[Cited]:
-    """All citations of a record, those of leads only if asked for."""
+    """All citations of a record, those of leads and of calculations that only leads name if asked for."""
     for key, note in record.anatomy.items():
         for index, cited in enumerate(note.sources):
             path = ("anatomy", key, "sources", index)
@@ -51,7 +51,10 @@ def find_citations(record: Record, *, leads: bool = False) -> Iterator[Cited]:
         for index, telling in enumerate(claim.history):
             path = ("claims", key, "history", index)
             yield Cited(path, f"history of claim `{key}`", telling.source, telling.locator, vouches=False)
+    held_back = frozenset() if leads else record.held_back
     for key, calculation in record.calculations.items():
+        if key in held_back:
+            continue
         for name, given in calculation.inputs.items():
             if given.source:
                 inner: Path = ("calculations", key, "inputs", name)
