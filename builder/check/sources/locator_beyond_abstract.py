@@ -20,7 +20,7 @@ BEYOND = re.compile(
 
 def check(case: Case) -> Iterator[Problem]:
     """A locator inside a work of which only the abstract was read."""
-    for cited in find_citations(case.record):
+    for cited in find_citations(case):
         source = case.library.sources.get(cited.source)
         if source is None or source.read != "abstract" or cited.locator is None:
             continue

@@ -24,7 +24,7 @@ NEAR = 20_000
 
 def check(case: Case) -> Iterator[Problem]:
     """A quotation that does not stand in the excerpt of its source, or that nobody can compare."""
-    for cited in find_citations(case.record, leads=True):
+    for cited in find_citations(case, leads=True):
         source = case.library.sources.get(cited.source)
         if not cited.quote or source is None:
             continue

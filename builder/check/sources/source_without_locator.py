@@ -33,7 +33,7 @@ WHOLE = re.compile(r"(?:the )?(?:whole|entire|full)(?: \w+)?|throughout|all(?: o
 
 def check(case: Case) -> Iterator[Problem]:
     """A source cited without saying where in it, or with words that lead nowhere."""
-    for cited in find_citations(case.record):
+    for cited in find_citations(case):
         source = case.library.sources.get(cited.source)
         if source is None:
             continue

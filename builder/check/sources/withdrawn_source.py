@@ -16,7 +16,7 @@ def check(case: Case) -> Iterator[Problem]:
     Who held or told a belief may be shown from a withdrawn source: that it says so stays true.
     """
     ways: dict[str, tuple[str, ...]] = {}
-    for cited in find_citations(case.record):
+    for cited in find_citations(case):
         if not cited.vouches:
             continue
         if cited.source not in ways:
