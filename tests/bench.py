@@ -153,7 +153,7 @@ def run(command: list[str], **environment: str) -> tuple[float, float, str]:
 
 
 STAGES = """
-import sys, datetime, time
+import sys, datetime, builder.cli
 from pathlib import Path
 from builder.build import build
 import builder.build

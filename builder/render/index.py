@@ -59,7 +59,7 @@ def render_specimens(cards: Sequence[Card], *, notice: str, draft: bool) -> str:
         text += f"## {to_markdown(family or 'Others')} {{: data-search-exclude }}\n\n"
         for card in members:
             name = f" · *{to_markdown(card['scientific'])}*" if card["scientific"] else ""
-            text += f"- **[{to_markdown(card['title'])}]({card['record']}.md)** {to_markdown(card['common'])}{name}  \n"
+            text += f"- **[{to_markdown(card['title'])}]({card['record']}.md)** {to_markdown(card['common'])}{name}<br>\n"
             text += f"  {to_markdown(card['summary'])}\n"
         text += "\n"
     return tidy(text)
@@ -83,7 +83,7 @@ def render_beliefs(cards: Iterable[Card], *, notice: str, draft: bool) -> str:
             count = belief["lines"]
             lines = "one line of evidence" if count == 1 else f"{count} independent lines of evidence"
             text += (
-                f"- **{to_markdown(end_stop(belief['statement']))}**  \n"
+                f"- **{to_markdown(end_stop(belief['statement']))}**<br>\n"
                 f"  People say: “{to_markdown(belief['belief'])}” {STANDS['belief'][belief['stands']]} "
                 f"[See {lines}](specimens/{card['record']}.md#claim-{belief['number']})"
                 f'{{: aria-label="{lines}: {to_html(belief["statement"])[:120]}" }}.\n'

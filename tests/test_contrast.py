@@ -1,0 +1,86 @@
+"""Contrast of every pair of colours the site sets text in, light and dark, by WCAG 2.2's own formula."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+CSS = (Path(__file__).parent.parent / "builder/publish/assets/vouchered.css").read_text("utf-8")
+TEXT_ON_GROUND = [
+    ("ink", "paper"), ("ink", "sheet"), ("soft", "paper"), ("soft", "sheet"), ("green", "paper"), ("green", "sheet"),
+    ("clay", "paper"), ("clay", "sheet"), ("ink", "clay-sheet"), ("band-ink", "band"), ("green", "clay-sheet"),
+]  # fmt: skip
+
+
+def channel(value: int) -> float:
+    """Relative value of an 8-bit sRGB channel, with the threshold of May 2021 (WCAG 2.2, relative luminance)."""
+    share = value / 255
+    return share / 12.92 if share <= 0.04045 else ((share + 0.055) / 1.055) ** 2.4
+
+
+def luminance(colour: str) -> float:
+    digits = colour.lstrip("#")
+    digits = "".join(c * 2 for c in digits) if len(digits) == 3 else digits
+    red, green, blue = (channel(int(digits[at : at + 2], 16)) for at in (0, 2, 4))
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+def contrast(one: str, other: str) -> float:
+    """WCAG 2.2, contrast ratio: (L1 + 0.05) / (L2 + 0.05). Never rounded before it is judged."""
+    high, low = sorted((luminance(one), luminance(other)), reverse=True)
+    return (high + 0.05) / (low + 0.05)
+
+
+def palette(scheme: str) -> dict[str, str]:
+    """The custom properties of a scheme, in the order of the file: the second set is that of dark surroundings."""
+    sets = [dict(re.findall(r"--([a-z-]+): (#[0-9a-f]{3,6});", block)) for block in re.findall(r":root \{(.*?)\}", CSS, re.S)]
+    assert len(sets) == 2
+    return sets[0] if scheme == "light" else {**sets[0], **sets[1]}
+
+
+@pytest.mark.parametrize(
+    "one, other, expected",
+    [  # WCAG 2.2 Understanding 1.4.11 and technique G207; extremes from the definition
+        ("#000", "#fff", 21.0),
+        ("#123456", "#123456", 1.0),
+        ("#949494", "#fff", 3.0335),
+        ("#E5E5E5", "#6221EA", 5.6994),
+        ("#FFF000", "#fff", 1.1854),
+        ("#9D9D9D", "#fff", 2.7120),
+        ("#E3660E", "#fff", 3.4019),
+        ("#767676", "#fff", 4.5422),
+        ("#777777", "#fff", 4.4781),
+        ("#959595", "#fff", 2.9953),
+        ("#595959", "#fff", 7.0047),
+        ("#FF7F50", "#000", 8.4036),  # a wiki prints 4.66 for this pair, which is wrong
+    ],
+)
+def test_the_formula_gives_the_published_ratios(one: str, other: str, expected: float) -> None:
+    assert contrast(one, other) == pytest.approx(expected, abs=5e-5)
+
+
+def test_primary_colours_have_the_published_luminance() -> None:
+    """WCAG 2.2, relative luminance: the weights of the three channels."""
+    assert [luminance(c) for c in ("#f00", "#0f0", "#00f")] == pytest.approx([0.2126, 0.7152, 0.0722])
+
+
+def test_both_published_thresholds_judge_every_channel_alike() -> None:
+    """0.03928 stood until May 2021, 0.04045 since: no 8-bit value lies between them."""
+    assert not [value for value in range(256) if 0.03928 < value / 255 <= 0.04045]
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("text, ground", TEXT_ON_GROUND)
+def test_text_can_be_read(text: str, ground: str, scheme: str) -> None:
+    """WCAG 2.2, success criterion 1.4.3 (AA): 4.5 to 1, unrounded."""
+    colours = palette(scheme)
+    assert contrast(colours[text], colours[ground]) >= 4.5
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_focus_can_be_told_from_the_ground(scheme: str) -> None:
+    """WCAG 2.2, success criterion 1.4.11 (AA): 3 to 1 for what shows where the focus is."""
+    colours = palette(scheme)
+    assert min(contrast(colours["clay"], colours[ground]) for ground in ("paper", "sheet")) >= 3
