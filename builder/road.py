@@ -26,9 +26,9 @@ from builder.load import Loaded, Shared, load_record, load_shared, read_workspac
 from builder.load.workspace import Workspace, decode, fingerprint_files
 from builder.memory import Memory
 from builder.outcome import Composed, Outcome, outcome_from_plain
-from builder.problem import Problem
+from builder.problem import ERROR, Place, Problem, Spot
 from builder.publish.tree import digest, is_current
-from builder.render.citation import Entries, own_style
+from builder.render.citation import BadStyle, Entries, own_style
 from builder.render.page import render_broken, render_page
 from builder.report import Summary, summarise
 from builder.resolve import Library, Subject, resolve
@@ -73,12 +73,31 @@ class Road:
         ids = tuple(self.workspace.folders)
         self.library = Library(self.shared, ids, self.fetch, self.workspace.records)
         self.origins = Origins(self.library)
-        self.entries = Entries(self._style(), self.memory.get(ENTRIES))
+        self.entries, self._style_problem = self._own_entries()
         self._loaded: dict[str, Loaded] = {}  # the last few, since records refer to one another
 
-    def _style(self) -> bytes:
+    def _own_entries(self) -> tuple[Entries, Problem | None]:
+        """The citations by the museum's own style where it names one that serves, else by ours."""
+        known = self.memory.get(ENTRIES)
         named = self.shared.museum.citation_style
-        return self.workspace.shared.get(named, b"") if named else own_style()
+        if not named:
+            return Entries(own_style(), known), None
+        tree = self.shared.trees.get(f"{self.workspace.records}/museum.yml")
+        spot = tree.find_spot(("citation_style",)) if tree else Spot()
+        file = Place(f"{self.workspace.records}/museum.yml", spot.line, spot.column, spot.length)
+        style = self.workspace.shared.get(named)
+        if style is None:
+            mend = "put the `.csl` file beside museum.yml, or delete the line to use the style that comes along"
+            problem = Problem("unknown-reference", f"there is no style `{named}`", mend, severity=ERROR, place=file)
+            return Entries(own_style(), known), problem
+        entries = Entries(style, known)
+        try:
+            entries.entry({"type": "book", "title": "A trial", "author": [{"family": "Writer"}], "issued": "2001"})
+        except BadStyle as fault:
+            mend = "choose another style, or delete the line to use the one that comes along"
+            problem = Problem("wrong-shape", f"`{named}`: {fault}", mend, severity=ERROR, place=file)
+            return Entries(own_style(), known), problem
+        return entries, None
 
     def fetch(self, record: str) -> Loaded | None:
         """The record of that id as read, once; None where there is no such folder."""
@@ -123,6 +142,8 @@ class Road:
         return Verdict(outcomes, ordered, summary)
 
     def _shelf_problems(self, outcomes: tuple[Outcome, ...], *, whole: bool) -> Iterator[Problem]:
+        if self._style_problem:
+            yield self._style_problem
         yield from (graded(problem) for problem in self.workspace.problems)
         yield from (graded(problem) for problem in self.shared.problems)
         used = frozenset(source for outcome in outcomes for source in outcome.sources)

@@ -59,7 +59,9 @@ def render_specimens(cards: Sequence[Card], *, notice: str, draft: bool) -> str:
         text += f"## {to_markdown(family or 'Others')} {{: data-search-exclude }}\n\n"
         for card in members:
             name = f" · *{to_markdown(card['scientific'])}*" if card["scientific"] else ""
-            text += f"- **[{to_markdown(card['title'])}]({card['record']}.md)** {to_markdown(card['common'])}{name}<br>\n"
+            text += (
+                f"- **[{to_markdown(card['title'])}]({card['record']}.md)** {to_markdown(card['common'])}{name}<br>\n"
+            )
             text += f"  {to_markdown(card['summary'])}\n"
         text += "\n"
     return tidy(text)
@@ -155,11 +157,7 @@ def render_check(check: Check) -> str:
             found = MARK.search(row)
             rows.append(MARK.sub("", row) + (f"  ← {found.group(1)}" if found else ""))
         else:
-            rows.append(
-                row.replace("## Rejected", "## Rejected {: data-search-exclude }").replace(
-                    "## Accepted", "## Accepted {: data-search-exclude }"
-                )
-            )
+            rows.append(re.sub(r"^(## (?:Why it matters|Rejected|Accepted))$", r"\1 {: data-search-exclude }", row))
     head = f"---\ntitle: {to_yaml(check.name)}\ndescription: {to_yaml(f'What the check {check.name} asks')}\n---\n"
     return tidy(f"{head}# {check.name}\n\n{grade} {waive} [All checks](index.md).\n\n" + "\n".join(rows))
 
