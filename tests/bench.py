@@ -6,6 +6,7 @@ prints seconds and peak memory of each step, and the ratios that matter. Nothing
 
 from __future__ import annotations
 
+import itertools
 import os
 import random
 import resource
@@ -56,7 +57,9 @@ def sentence(dice: random.Random, name: str) -> str:
 def write_record(folder: Path, index: int, sources: int) -> None:
     """One record with a page of about 900 words and a label."""
     dice = random.Random(index)
-    name = "beast " + "".join("bcdfghklmnprstvw"[int(digit, 16)] + "aeiou"[int(digit, 16) % 5] for digit in f"{index:x}")
+    name = "beast " + "".join(
+        "bcdfghklmnprstvw"[int(digit, 16)] + "aeiou"[int(digit, 16) % 5] for digit in f"{index:x}"
+    )
     folder.mkdir(parents=True)
     claims = []
     keys = [f"claim-{number}" for number in range(12)]
@@ -70,9 +73,7 @@ def write_record(folder: Path, index: int, sources: int) -> None:
             f"n: {dice.randrange(30, 300)}, bears: for, basis: {basis}}}\n"
             for basis in ("measurement", "observation")
         )
-        belief = (
-            f"    belief: People say that the {name} never touches {dice.choice(THINGS)}.\n" if number < 3 else ""
-        )
+        belief = f"    belief: People say that the {name} never touches {dice.choice(THINGS)}.\n" if number < 3 else ""
         held = f"    held_by: [{{source: source-{dice.randrange(sources)}, locator: p. 3}}]\n" if number < 3 else ""
         why = "    why: It does so where nobody looks.\n" if number < 3 else ""
         claims.append(
@@ -203,7 +204,7 @@ def main() -> None:
     """Measure every size given, 100, 500 and 2,000 unless others are."""
     sizes = [int(text) for text in sys.argv[1:]] or [100, 500, 2000]
     results = {size: measure(size) for size in sizes}
-    for small, large in zip(sizes, sizes[1:], strict=False):
+    for small, large in itertools.pairwise(sizes):
         for step in ("check, cold", "our stages of build, cold"):
             print(f"growth {small} to {large}, {step}: {results[large][step] / results[small][step]:.2f}-fold")
 

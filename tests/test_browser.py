@@ -21,7 +21,13 @@ from tests.conftest import TODAY, copy_demo
 
 pytestmark = pytest.mark.browser
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
-FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update", "--no-first-run"]
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--no-first-run",
+]
 PAGES = (
     "index.html",
     "specimens/european-nightjar.html",
@@ -147,7 +153,9 @@ def test_focus_can_be_seen(browser: Any, site: Path) -> None:
     seen = 0
     for _ in range(14):
         page.keyboard.press("Tab")
-        outline = page.evaluate("(() => { const s = getComputedStyle(document.activeElement); return s.outlineStyle + s.outlineWidth })()")
+        outline = page.evaluate(
+            "(() => { const s = getComputedStyle(document.activeElement); return s.outlineStyle + s.outlineWidth })()"
+        )
         seen += outline != "none0px"
     page.context.close()
     assert seen >= 12
@@ -207,7 +215,9 @@ def hostile_workspace(root: Path) -> Path:
         path.write_text("\n".join(rows), "utf-8")
     assert count > 15
     page = root / "records/newt/page.md"
-    page.write_text(page.read_text("utf-8") + "".join(f"\n\nExample newts eat moths {bad}.[^moths]" for bad in HOSTILE), "utf-8")
+    page.write_text(
+        page.read_text("utf-8") + "".join(f"\n\nExample newts eat moths {bad}.[^moths]" for bad in HOSTILE), "utf-8"
+    )
     return root
 
 
@@ -215,18 +225,31 @@ def test_nothing_an_author_writes_becomes_markup(browser: Any, tmp_path: Path) -
     root = hostile_workspace(tmp_path / "hostile")
     result = build(root, today=TODAY, draft=True)
     assert result.site is not None, [p.message for p in result.problems]
-    for name in ("specimens/newt.html", "specimens/index.html", "beliefs.html", "sources.html", "glossary.html", "index.html"):
+    for name in (
+        "specimens/newt.html",
+        "specimens/index.html",
+        "beliefs.html",
+        "sources.html",
+        "glossary.html",
+        "index.html",
+    ):
         page = open_page(browser, result.site / name)
         assert page.evaluate("window.hit") is None, name
         assert page.dialogs == [], name
         assert [url for url in page.asked if "elsewhere" in url] == [], name
-        assert page.locator("iframe, [onclick], [onerror], [onload], [onmouseover], [onfocus], [ontoggle]").count() == 0, name
-        assert page.locator("a[href^='javascript:' i], img[src*='elsewhere'], link[href*='elsewhere']").count() == 0, name
+        assert (
+            page.locator("iframe, [onclick], [onerror], [onload], [onmouseover], [onfocus], [ontoggle]").count() == 0
+        ), name
+        assert page.locator("a[href^='javascript:' i], img[src*='elsewhere'], link[href*='elsewhere']").count() == 0, (
+            name
+        )
         page.context.close()
     page = open_page(browser, result.site / "specimens/newt.html")
     shown = " ".join(page.locator("article").inner_text().split())
     for bad in HOSTILE:
-        if bad.startswith(("[x](", "![x]", "<https", "*a*", "[^1]", "`code`", "# heading", "\\<", "&lt;", "::: ", "[x]:")):
+        if bad.startswith(
+            ("[x](", "![x]", "<https", "*a*", "[^1]", "`code`", "# heading", "\\<", "&lt;", "::: ", "[x]:")
+        ):
             continue  # these are Markdown in a piece: links to nowhere fall away, emphasis shows as such
         assert " ".join(bad.split()) in shown, bad
     page.context.close()

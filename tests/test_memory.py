@@ -83,7 +83,14 @@ def test_a_damaged_memory_is_no_memory(stock: Path) -> None:
     wanted = reports(stock, TODAY)[1]
     path = stock / MEMORY
     whole = path.read_bytes()
-    for damage in (b"", b"{", b"[]", b'{"form": 1}', whole[: len(whole) // 2], whole.replace(b'"code":"', b'"code":"0')):
+    for damage in (
+        b"",
+        b"{",
+        b"[]",
+        b'{"form": 1}',
+        whole[: len(whole) // 2],
+        whole.replace(b'"code":"', b'"code":"0'),
+    ):
         path.write_bytes(damage)
         assert reports(stock, TODAY)[0] == wanted
 

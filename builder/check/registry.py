@@ -33,7 +33,7 @@ RENAMED: dict[str, str] = {}
 
 @dataclass(frozen=True)
 class Check:
-    """A check as the engine sees it: `function` looks at records or pieces as `scope` says, `shelf_function` at the rest.
+    """A check as the engine sees it: `function` looks at what `scope` says, `shelf_function` at what records share.
 
     Both are None where another stage, `reported_by`, says all there is to say.
     """

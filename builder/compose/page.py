@@ -13,6 +13,7 @@ from typing import Any
 
 from builder.check.case import Case
 from builder.check.wording.sentence_without_claim import leans_on_next
+from builder.compose.diet import DietData, diet_data
 from builder.compose.document import (
     BlockData,
     CitationData,
@@ -26,7 +27,6 @@ from builder.compose.document import (
     SourceData,
     SpanData,
 )
-from builder.compose.diet import DietData, diet_data
 from builder.compose.place import public_place
 from builder.load.picture import picture_fault, public_picture
 from builder.model.piece import Block, Piece, Sentence

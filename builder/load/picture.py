@@ -1,4 +1,4 @@
-"""Pictures of a record: what they really are, whether they may be shown, and the same picture without what it tells unseen.
+"""Pictures of a record: what they really are, whether they may be shown, and what to publish of them.
 
 In: the name and bytes of a picture. Out: the fault that keeps it off the site, or the bytes to publish: a camera's
 position, serial number and owner are cut out, the image itself is untouched. Refused: an ending that lies about the

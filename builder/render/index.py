@@ -14,7 +14,7 @@ from builder.check.registry import GROUPS, Check
 from builder.compose.card import Card
 from builder.render.citation import Run
 from builder.render.escape import to_html, to_markdown, to_yaml
-from builder.render.markdown import READ, STANDING, STANDS, end_stop, render_runs
+from builder.render.markdown import READ, STANDING, STANDS, end_stop, render_notices, render_runs
 from builder.render.page import tidy
 
 ABOUT_GROUP = {
@@ -37,14 +37,8 @@ def _head(title: str, description: str, *, search: bool = True) -> str:
 
 
 def _notices(notice: str, draft: bool) -> str:
-    rows = []
-    if draft:
-        rows.append(
-            '<p class="draft" role="note" data-search-exclude>Draft. No curator has signed these pages; quote nothing from them.</p>\n'
-        )
-    if notice:
-        rows.append(f'<p class="invented" data-search-exclude>{to_html(notice)}</p>\n')
-    return "\n".join(rows) + "\n"
+    words = "Draft. No curator has signed these pages; quote nothing from them." if draft else ""
+    return "\n".join(render_notices(words, notice)) + "\n\n"
 
 
 def render_specimens(cards: Sequence[Card], *, notice: str, draft: bool) -> str:

@@ -136,9 +136,14 @@ def render_reference(source: SourceData | None, locator: str = "") -> str:
     return f"{text}, {to_markdown(locator)}" if locator else text
 
 
-def italic_name(name: str) -> str:
-    """A scientific name in italics."""
-    return f"*{to_markdown(name)}*"
+def render_notices(draft: str, notice: str) -> list[str]:
+    """The notice of a draft and the museum's own, where there is one, as raw HTML that no search finds."""
+    rows = []
+    if draft:
+        rows.append(f'<p class="draft" role="note" data-search-exclude>{to_html(draft)}</p>')
+    if notice:
+        rows.append(f'<p class="invented" data-search-exclude>{to_html(notice)}</p>')
+    return rows
 
 
 def end_stop(text: str) -> str:
@@ -153,8 +158,8 @@ __all__ = [
     "STANDS",
     "Marks",
     "end_stop",
-    "italic_name",
     "render_blocks",
+    "render_notices",
     "render_reference",
     "render_runs",
     "render_sentence",

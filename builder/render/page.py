@@ -29,6 +29,7 @@ from builder.render.entry import (
 from builder.render.escape import to_html, to_markdown, to_yaml
 from builder.render.markdown import (
     render_blocks,
+    render_notices,
 )
 
 
@@ -84,8 +85,14 @@ def render_page(
     claims = [claim_entry(claim, sheet) for claim in document["claims"]]
     beliefs = [belief_entry(claim, sheet) for claim in document["claims"] if claim.get("belief")]
     values = {
-        "doc": {"notice": "", "care": "", **document},
+        "doc": {"care": "", **document},
         "draft": draft,
+        "notices": "\n".join(
+            render_notices(
+                "Draft. No curator has signed this page; nothing on it may be quoted." if draft else "",
+                document.get("notice", ""),
+            )
+        ),
         "problems": list(problems) if draft else [],
         "identity": identity_line(document["taxon"]),
         "opening": opening,

@@ -10,7 +10,7 @@ from markdown_it import MarkdownIt
 
 from builder.load.workspace import decode
 from builder.problem import Place, Problem
-from builder.render.escape import to_html
+from builder.render.markdown import render_notices
 
 PARSER = MarkdownIt("commonmark").enable("table")
 
@@ -35,13 +35,7 @@ def render_prose(path: str, data: bytes, *, notice: str, draft: bool) -> tuple[s
             shown = raw.content.strip().split("\n")[0][:40]
             mend = "write it in Markdown; raw HTML is not taken"
             problems.append(Problem("wrong-shape", f"`{shown}` is raw HTML", mend, place=Place(path, line)))
-    notices = []
-    if draft:
-        notices.append(
-            '<p class="draft" role="note" data-search-exclude>Draft of the site. Its specimen pages are not signed.</p>'
-        )
-    if notice:
-        notices.append(f'<p class="invented" data-search-exclude>{to_html(notice)}</p>')
+    notices = render_notices("Draft of the site. Its specimen pages are not signed." if draft else "", notice)
     return head + _after_title(body, notices), problems
 
 
