@@ -105,10 +105,11 @@ _TOKEN: Final = re.compile(
 )
 _CODE: Final = re.compile(
     r"""://|^\W*www\.|\b10\.\d{4,9}/|\d\.\d+\.\d|\d/\d+/\d|\d[._/-][A-Z]+[._/-]\d|\d\(\d+\)
-    | \d:\d+[-–]\d+(?!:)|\d:\d{3,}(?!,\d) | [\dXx](?:-[\dXx]+){2,}$ | \d{10,} | \d{4}-\d{3}[Xx]
+    | \d:\d+[-–]\d+(?!:)|\d:\d{3,}(?!,\d) | [\dXx](?:-[\dXx]+){2,}$ | (?<![\d.])\d{10,}(?![\d.]) | \d{4}-\d{3}[Xx]
     | \b(?!(?:mid|pre|post|early|late|circa|ca?|approx|non|n)\b)[^\W\d_]+[._/:-]\d""",
     re.VERBOSE | re.IGNORECASE,
 )
+_UNBROKEN: Final = re.compile(r"\S{0,200}")
 _LOCATORS: Final = frozenset((
     "p.", "pp.", "fig.", "figs.", "figure", "figures", "table", "plate", "pl.", "no.", "nos.", "vol.", "vols.",
     "chapter", "ch.", "page", "pages", "isbn", "issn", "orcid", "doi", "pmid", "isbn:", "issn:", "doi:"
@@ -121,9 +122,8 @@ def _is_code(text: str, start: int, end: int) -> int:
     left = start
     while left > 0 and start - left < 80 and not text[left - 1].isspace():
         left -= 1
-    right = end
-    while right < len(text) and right - end < 200 and not text[right].isspace():
-        right += 1
+    rest = _UNBROKEN.match(text, end)
+    right = end if rest is None else rest.end()
     chunk = text[left:right].strip("()[]{}.,;:!?'\"“”‘’*_")
     if _CODE.search(chunk):
         return right
