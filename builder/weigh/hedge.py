@@ -39,14 +39,17 @@ _HEDGES: Final = {
 }
 _LAST: Final = frozenset(phrase.split()[-1] for phrase in _HEDGES) | {"as"}
 _AFTER: Final = re.compile(
-    r"(?P<more>\+(?!\w)|\s(?:or|and) (?:more|over|above)\b|\s?-odd\b| at least\b)"
+    r"(?P<more>\+(?!\w)|(?:\s\w+)?\sor more\b|\s(?:or|and) (?:over|above)\b|\s?-odd\b| at least\b)"
     r"|(?P<less>\sor (?:less|fewer|under)\b| at (?:the )?most\b)|(?P<about>(?:\s\w+)?\s(?:or so|or thereabouts)\b)"
 )
 _SIGNS: Final = re.compile(r"(~|≈|>|<|≥|≤)\s?[£$€]?$")
 
 
-def find_hedge(text: str, start: int) -> str:
-    """The hedge that stands before place `start`; "exactly" for the words that make a number firm."""
+def find_hedge(text: str, start: int, *, measured: bool = True) -> str:
+    """The hedge that stands before place `start`; "exactly" for the words that make a number firm.
+
+    Before a bare count (`measured` false) "above", "below" and "beyond" say where: "above two incisors".
+    """
     before = text[max(0, start - 40) : start].lower().rstrip("(£$€ \u00a0\n")
     sign = _SIGNS.search(before)
     if sign is not None:
@@ -58,6 +61,8 @@ def find_hedge(text: str, start: int) -> str:
         return ""
     if len(words) > 2 and words[-1] == words[-3] == "as" and words[-2] in {"much", "many", "little", "few"}:
         words = words[:-3]
+    if not measured and words[-1] in {"above", "below", "beyond"} and words[-2:-1] != ["just"]:
+        return ""
     for count in range(min(5, len(words)), 0, -1):
         hedge = _HEDGES.get(" ".join(words[-count:]))
         if hedge is not None:

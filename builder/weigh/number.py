@@ -100,6 +100,8 @@ def _meets(value: Decimal, step: Decimal, said: Quantity, point: Decimal, known:
             return abs(point - value) <= leeway
         return value - leeway <= point < value + leeway if value >= 0 else value - leeway < point <= value + leeway
     if point == value:  # the same number, unless the known one leans the other way
+        if hedge == "over" and said.unit in {"s", "min", "h", "day", "week", "month", "year", "decade", "century"}:
+            return known.hedge not in _UNDER  # "over two years" may mean during them
         if hedge in {"over", "barely over"}:
             return known.hedge in _OVER
         if hedge == "under":

@@ -166,7 +166,7 @@ def _read_fraction(token: Token, tokens: list[Token], index: int, lower: str) ->
         return (replace(numeral, kind="weak") if compound or (words and words[-1] in _SIDES) else numeral), index
     if token.code == "quarter":
         return _share_of(_share(1, 4, start, token.end), tokens, index, lower) if start < token.start else (None, index)
-    whole = lower.startswith(" of ", token.end) or lower[token.end : token.end + 1] in _STOPS
+    whole = lower.startswith((" of ", " more", " less"), token.end) or lower[token.end : token.end + 1] in _STOPS
     if start < token.start and token.value > 2 and whole:
         return _share(1, token.value, start, token.end), index
     return _read_ordinal(_plain(token.value, token.start, token.end, kind="ordinal"), lower), index

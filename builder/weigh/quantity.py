@@ -1,7 +1,7 @@
 """Quantities a sentence states: numeral, unit, range or ±, and hedge ("about", "nearly", "more than").
 
-In: a sentence of English prose. Out: its quantities in order, with their places. Refuses nothing: what cannot be read as
-a number is not one; no text raises.
+In: a sentence of English prose. Out: its quantities in order, with their places. Refuses nothing: what cannot be read
+as a number is not one; no text raises.
 """
 
 import re
@@ -93,9 +93,10 @@ def _align(low: Quantity, high: Quantity, scales: tuple[Decimal, Decimal]) -> tu
             low, low=low.low * last, high=low.high * last, step=low.step * last, high_step=low.high_step * last
         )
     if low.kind == "year" and high.kind == "plain" and not high.unit and 0 <= high.high < 100 <= low.low:
+        if high.high <= low.low % 100:
+            return None  # 2028-05 is a month
         century = low.low // 100 * 100
-        if high.high > low.low % 100:
-            high = replace(high, low=century + high.low, high=century + high.high, kind="year")
+        high = replace(high, low=century + high.low, high=century + high.high, kind="year")
     unit = low.unit or high.unit
     if low.unit and high.unit and low.unit != high.unit:
         value, step = convert_unit(high.high, high.unit, low.unit), convert_unit(high.high_step, high.unit, low.unit)
@@ -152,7 +153,7 @@ def _join_range(text: str, low: Quantity, high: Quantity, scales: tuple[Decimal,
 
 def _finish(text: str, quantity: Quantity, inner: str) -> Quantity:
     """Add the hedge before, within or after a quantity; a firm or hedged "one" is no pronoun."""
-    hedge = find_hedge(text, quantity.start)
+    hedge = find_hedge(text, quantity.start, measured=bool(quantity.unit) or quantity.kind != "plain")
     kind = "plain" if hedge and quantity.kind == "weak" else quantity.kind
     if not hedge:
         hedge = find_hedge_after(text, quantity.end) or ("about" if inner and loosens(inner) else "")

@@ -146,6 +146,14 @@ def test_units_reach_back_over_a_list() -> None:
     ]
 
 
+def test_a_month_is_no_range_of_years() -> None:
+    assert [(q.low, q.high, q.kind) for q in find_quantities("2028-05")] == [
+        (D(2028), D(2028), "year"),
+        (D(5), D(5), "plain"),
+    ]
+    assert [(q.low, q.high) for q in find_quantities("1908–09")] == [(D(1908), D(1909))]
+
+
 def test_span_is_the_number_with_its_unit() -> None:
     text = "It takes nearly two gallons a year, say some."
     found = read_one(text)
@@ -166,6 +174,9 @@ def test_span_is_the_number_with_its_unit() -> None:
         ("20+ names", "at least"),
         ("fifty or more", "at least"),
         ("at most 5", "at most"),
+        ("three lines or more", "at least"),
+        ("below two incisors", ""),
+        ("below 25 mm", "under"),
         ("fewer than 5", "under"),
         ("exactly 5", ""),
         ("up to 52 mL", ""),
@@ -256,6 +267,12 @@ def test_hedges(text: str, hedge: str) -> None:
         ("7 September", "7 moths", False),
         ("57 per cent", "57%", True),
         ("23 teeth", "", False),
+        ("over two years", "2 years", True),
+        ("over two years", "nearly 2 years", False),
+        ("above two incisors", "two incisors", True),
+        ("above 60 mm", "60 mm", False),
+        ("above 60 mm", "more than 60 mm", True),
+        ("a fifth more", "20 %", True),
     ],
 )
 def test_borne_out(said: str, known: str, borne_out: bool) -> None:

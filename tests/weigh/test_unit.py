@@ -213,15 +213,17 @@ PLAIN = [
 ]  # fmt: skip
 
 
+REGISTRY = pint.UnitRegistry(non_int_type=Fraction, cache_folder=None)
+
+
 @pytest.mark.parametrize("name", PLAIN)
 def test_prose_factors_agree_with_pint(name: str) -> None:
-    registry = pint.UnitRegistry(non_int_type=Fraction, cache_folder=None)
     assert name_unit(name) == name
     base = {"length": "m", "mass": "kg", "time": "s", "volume": "L", "energy": "J", "pressure": "Pa", "force": "N"}
     for target in [*base.values(), "ha", "Hz", "W"]:
         ours = convert_unit(D(1), name, target)
-        if registry.Unit(name).is_compatible_with(registry.Unit(target)):
-            theirs = Fraction(registry.Quantity(Fraction(1), name).to(target).magnitude)
+        if REGISTRY.Unit(name).is_compatible_with(REGISTRY.Unit(target)):
+            theirs = Fraction(REGISTRY.Quantity(Fraction(1), name).to(target).magnitude)
             assert ours is not None
             assert abs(Fraction(ours) - theirs) <= theirs / 10**25
         else:
