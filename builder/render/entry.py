@@ -14,7 +14,17 @@ from typing import Any
 from builder.compose.document import CitationData, ClaimData, CueData, Document, EvidenceData, ObjectData, SourceData
 from builder.render.citation import Run
 from builder.render.escape import to_markdown
-from builder.render.markdown import READ, STANDING, STANDS, Marks, end_stop, render_reference, render_runs
+from builder.render.markdown import (
+    READ,
+    STANDING,
+    STANDS,
+    Marks,
+    address_of,
+    end_stop,
+    render_address,
+    render_reference,
+    render_runs,
+)
 
 BEARS = {"for": "speaks for it", "against": "speaks against it", "mixed": "speaks both ways"}
 SEEN_BY = {
@@ -211,4 +221,7 @@ def source_entry(
     text = "; ".join(about)
     if "withdrawn" in source:
         text += f". Withdrawn: {to_markdown(source['withdrawn'])}"
+    address = address_of(source["fields"])
+    if address:
+        text = f"{end_stop(text)} {render_address(address)}"
     return {"id": source["id"], "entry": render_runs(entries.get(source["id"], ())), "about": end_stop(text)}

@@ -11,10 +11,20 @@ from typing import Any
 
 from builder.check.example import MARK
 from builder.check.registry import GROUPS, Check
+from builder.compose.bibliography import csl_fields
 from builder.compose.card import Card
 from builder.render.citation import Run
 from builder.render.escape import to_html, to_markdown, to_yaml
-from builder.render.markdown import READ, STANDING, STANDS, end_stop, render_notices, render_runs
+from builder.render.markdown import (
+    READ,
+    STANDING,
+    STANDS,
+    address_of,
+    end_stop,
+    render_address,
+    render_notices,
+    render_runs,
+)
 from builder.render.page import tidy
 
 ABOUT_GROUP = {
@@ -116,10 +126,12 @@ def render_sources(
             f"[{to_markdown(card['common'])}](specimens/{card['record']}.md#source-{key})" for card, _ in places
         )
         entry = render_runs(entries.get(key, ()))
+        address = address_of(csl_fields(source))
+        links += f". {render_address(address)}." if address else "."
         withdrawn = f" **Withdrawn:** {to_markdown(end_stop(source.withdrawn))}" if source.withdrawn else ""
         sort = re.sub(r"\W+", " ", "".join(text for text, _ in entries.get(key, ()))).casefold()
         rows.append(
-            (sort, key, f'- <span id="{key}"></span>{entry} <small>{end_stop(about)} On: {links}.</small>{withdrawn}\n')
+            (sort, key, f'- <span id="{key}"></span>{entry} <small>{end_stop(about)} On: {links}</small>{withdrawn}\n')
         )
     text += "".join(row for _, _, row in sorted(rows)) or "No approved page rests on a source yet.\n"
     return tidy(text)

@@ -136,6 +136,20 @@ def render_reference(source: SourceData | None, locator: str = "") -> str:
     return f"{text}, {to_markdown(locator)}" if locator else text
 
 
+def address_of(fields: Mapping[str, Any]) -> str:
+    """Where a work can be opened: its DOI, else its URL; empty where neither leads anywhere."""
+    doi = str(fields.get("DOI", "")).strip()
+    if doi.startswith("10."):
+        return f"https://doi.org/{doi}"
+    url = str(fields.get("URL", "")).strip()
+    return url if url.startswith(("https://", "http://")) else ""
+
+
+def render_address(address: str) -> str:
+    """A link to the work itself."""
+    return f"[Open the work]({_address(address)})"
+
+
 def render_notices(draft: str, notice: str) -> list[str]:
     """The notice of a draft and the museum's own, where there is one, as raw HTML that no search finds."""
     rows = []
@@ -157,7 +171,9 @@ __all__ = [
     "STANDING",
     "STANDS",
     "Marks",
+    "address_of",
     "end_stop",
+    "render_address",
     "render_blocks",
     "render_notices",
     "render_reference",
