@@ -155,11 +155,11 @@ def value_of(expression: str, point: dict[str, float]) -> float:
 @settings(max_examples=40, deadline=None)
 @given(st.sampled_from(SHAPES), ENDS, ENDS, ENDS, st.integers(0, 2**32))
 def test_every_value_lies_in_the_range_and_the_ends_are_met(
-    expression: str, x: Interval, y: Interval, z: Interval, seed: int
+    expression: str, x: Interval, y: Interval, z: Interval, draws: int
 ) -> None:
     box = {"x": x, "y": y, "z": z}
     low, high = range_of(expression, **box)
-    draw = random.Random(seed)
+    draw = random.Random(draws)
     values = [
         value_of(
             expression,
