@@ -11,9 +11,18 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from builder.load.table import Table
-from builder.model.record import AnatomyEvidence, CalculationEvidence, Claim, DietEvidence, Record, SourceEvidence
+from builder.model.record import (
+    AnatomyEvidence,
+    Calculation,
+    CalculationEvidence,
+    Claim,
+    DietEvidence,
+    Record,
+    SourceEvidence,
+)
 from builder.problem import Problem, Spot
 from builder.resolve import Library, Subject, resolve
+from builder.weigh.calculation import CalcFault, Result, evaluate
 from builder.weigh.confidence import Weight, weigh_lines
 from builder.weigh.diet import DietResult, weigh_diet
 from builder.weigh.diet_claim import ShareTest, judge_share
@@ -49,13 +58,14 @@ class Weighed:
 
     `others` are the claims of other records that this one's texts mark, by record and claim; `diets` the results of
     the diet tables that can be read; `tests` what those say to the claims that ask them, by claim and place in its
-    evidence.
+    evidence; `calculations` what each comes to, or why it comes to nothing.
     """
 
     claims: dict[str, Weight] = field(default_factory=dict)
     others: dict[tuple[str, str], Weight] = field(default_factory=dict)
     diets: dict[str, DietResult] = field(default_factory=dict)
     tests: dict[tuple[str, int], ShareTest] = field(default_factory=dict)
+    calculations: dict[str, Result | CalcFault] = field(default_factory=dict)
 
 
 def weigh(subject: Subject, origins: Origins) -> tuple[Weighed, tuple[Problem, ...]]:
@@ -72,7 +82,13 @@ def weigh(subject: Subject, origins: Origins) -> tuple[Weighed, tuple[Problem, .
                 others[(target.record, target.id)] = _weigh_claim(other, origins, claim)
     diets, problems = _weigh_diets(subject)
     tests = dict(_test_shares(subject.record, diets))
-    return Weighed(claims, others, diets, tests), tuple(problems)
+    calculations = {key: _calculate(calculation) for key, calculation in subject.record.calculations.items()}
+    return Weighed(claims, others, diets, tests, calculations), tuple(problems)
+
+
+def _calculate(calculation: Calculation) -> Result | CalcFault:
+    inputs = {name: (given.value, given.unit) for name, given in calculation.inputs.items()}
+    return evaluate(calculation.result.is_, inputs, calculation.result.unit)
 
 
 def _weigh_diets(subject: Subject) -> tuple[dict[str, DietResult], list[Problem]]:
