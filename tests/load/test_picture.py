@@ -27,7 +27,9 @@ def segment(marker: int, body: bytes) -> bytes:
 
 
 def test_png_loses_its_texts_and_keeps_its_image() -> None:
-    whole = SIGN + HEADER + chunk(b"tEXt", b"Author\0Josiah Pellowe") + chunk(b"eXIf", b"51.2345") + IMAGE + END + b"tail"
+    whole = (
+        SIGN + HEADER + chunk(b"tEXt", b"Author\0Josiah Pellowe") + chunk(b"eXIf", b"51.2345") + IMAGE + END + b"tail"
+    )
     assert public_picture("a.png", whole) == SIGN + HEADER + IMAGE + END
 
 
