@@ -47,6 +47,17 @@ class Library:
     def glossary(self) -> Mapping[str, str]:
         return self.shared.glossary
 
+    @cached_property
+    def public_surnames(self) -> frozenset[str]:
+        """Surnames that stand in public anyway: those of the people of the museum and of cited authors."""
+        from builder.resolve.privatename import known_surnames
+
+        names = [person.name for person in self.museum.people.values()]
+        for source in self.sources.values():
+            people = (*source.author, *source.editor, *source.translator)
+            names += [person.family or person.literal or "" for person in people]
+        return known_surnames(names)
+
     def drawn_on(self, source: str) -> Iterator[str]:
         """Every source that this one rests on, itself first, each once; ids that lead nowhere are passed over."""
         seen, waiting = {source}, [source]

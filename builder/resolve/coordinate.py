@@ -1,0 +1,82 @@
+"""Find what may be coordinates in running text, whatever way they are written.
+
+In: text whose primes, degree signs and minus signs were made plain (`builder.resolve.fold`). Out: each number that may
+be a latitude or longitude, in degrees, with the step to which it is given. Nothing is refused and nothing raises; what
+cannot be a coordinate is passed over.
+
+Read are decimal degrees (`51.2345`, `-1,2345`, `N 51.23`, `51.23° N`), degrees and minutes (`51° 14.07' N`,
+`N51 14.07`) and degrees, minutes and seconds (`51°14'04.2"N`, `51 14 04 N`, `51:14:04N`, `51d14m04s`).
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+NUMBER = r"\d{1,3}[.,]\d{1,12}"
+DECIMAL = re.compile(
+    rf"(?<![\d.,])(?P<pre>\b[NSEWnsew]\s?)?(?P<sign>[-+])?(?P<number>{NUMBER})(?![\d]|[.,]\d)"
+    r"(?P<mark>\s?(?:°|deg(?:rees)?\b))?(?P<post>\s?[NSEW]\b)?"
+)
+PARTS = re.compile(
+    r"(?<![\d.,])(?P<pre>\b[NSEWnsew]\s?)?(?P<sign>[-+])?(?P<deg>\d{1,3})"
+    r"\s?(?P<mark>°|deg(?:rees)?\b|d(?=\s?\d)|[:\s](?=\s?\d{1,2}(?:[.,:\s'm]|\s?[NSEW]\b)))\s?"
+    r"(?P<min>\d{1,2}(?:[.,]\d{1,8})?)\s?(?:'(?!')|min(?:utes)?\b|m(?=\s?\d|\b)|[:\s])?\s?"
+    r"(?:(?P<sec>\d{1,2}(?:[.,]\d{1,8})?)\s?(?:\"|''|sec(?:onds)?\b|s\b)?)?(?P<post>\s?[NSEW]\b)?"
+)
+AXIS_WORD = re.compile(
+    r"(?:\blat|\blon|\blng|latitude|longitude|coordinate|decimall|georss|geo:)[^\n]{0,14}$", re.IGNORECASE
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Degrees:
+    """A number that may be a coordinate: signed `value` and `step` in degrees, and where in the text it stands.
+
+    `axis` is `NS`, `EW`, or empty where nothing tells; `signed` says whether its hemisphere is known; `marked` whether
+    a degree sign, a letter or a word nearby makes it a coordinate for certain.
+    """
+
+    value: float
+    step: float
+    decimals: int
+    start: int
+    end: int
+    axis: str = ""
+    signed: bool = False
+    marked: bool = False
+
+
+def find_degrees(text: str) -> Iterator[Degrees]:
+    """All numbers of a text that may be coordinates given to a tenth of a degree or better, in order of their kind."""
+    for found in DECIMAL.finditer(text):
+        whole, _, part = found["number"].replace(",", ".").partition(".")
+        value = float(f"{whole}.{part}")
+        if value <= 180:
+            yield _degrees(text, found, value, 10.0 ** -len(part), len(part))
+    if "°" in text or ":" in text or _may_hold_letters(text):
+        for found in PARTS.finditer(text):
+            letter = (found["pre"] or found["post"] or "").strip()
+            if found["mark"] != "°" and not letter:
+                continue
+            minutes, seconds = found["min"].replace(",", "."), (found["sec"] or "").replace(",", ".")
+            value = int(found["deg"]) + float(minutes) / 60 + float(seconds or 0) / 3600
+            if float(minutes) >= 60 or float(seconds or 0) >= 60 or value > 180:
+                continue
+            places = len((seconds or minutes).partition(".")[2])
+            yield _degrees(text, found, value, (1 / 3600 if seconds else 1 / 60) / 10**places, 4)
+
+
+def _may_hold_letters(text: str) -> bool:
+    return re.search(r"\d\s?[NSEWd]\b|\b[NSEW]\s?\d|\dd", text) is not None
+
+
+def _degrees(text: str, found: re.Match[str], value: float, step: float, decimals: int) -> Degrees:
+    letter = (found["post"] or found["pre"] or "").strip().upper()
+    axis = ("NS" if letter in "NS" else "EW") if letter else ""
+    negative = found["sign"] == "-" or letter in ("S", "W")
+    before = text[max(0, found.start() - 30) : found.start()]
+    marked = bool(letter or found["mark"]) or AXIS_WORD.search(before) is not None
+    signed = bool(letter or found["sign"])
+    return Degrees(-value if negative else value, step, decimals, found.start(), found.end(), axis, signed, marked)
