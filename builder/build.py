@@ -21,6 +21,7 @@ from builder.load.picture import public_picture
 from builder.memory import code_digest
 from builder.outcome import Outcome
 from builder.problem import ERROR, Place, Problem
+from builder.publish.scan import scan_site
 from builder.publish.site import GeneratorFailed, build_site, stamp_of, swap
 from builder.publish.tree import digest, manifest, shipped, write_tree
 from builder.publish.write import write_bytes
@@ -34,6 +35,8 @@ from builder.render.index import (
 )
 from builder.render.prose import render_prose
 from builder.report import closing_line
+from builder.resolve.sieve import Sieve
+from builder.resolve.withheld import record_of_plain, shown_points, withheld_values
 from builder.road import ENTRIES, Road, Target, Verdict
 
 STAMP = "site.json"
@@ -94,7 +97,7 @@ def build(
             "unreadable-file", f"the site generator stopped: {fault}", mend, severity=ERROR, place=Place("mkdocs.yml")
         )
         return Built(verdict, (problem,), None, len(pages), written, waiting)
-    problems += _scan(road, fresh)
+    problems += _scan(road, verdict, fresh)
     if problems:
         return Built(verdict, tuple(problems), None, len(pages), written, waiting)
     swap(fresh, site)
@@ -195,8 +198,17 @@ def _row(output: str, content: str, document: str, outcome: Outcome | None, sour
     }
 
 
-def _scan(road: Road, fresh: Path) -> list[Problem]:
-    return []
+def _scan(road: Road, verdict: Verdict, fresh: Path) -> list[Problem]:
+    """What of all that records keep back stands in the finished site."""
+    library, step = road.library, road.library.rules.coordinate_step
+    kept = [(o.id, record_of_plain(o.staff_only)) for o in verdict.outcomes if o.staff_only]
+    values = [
+        value
+        for name, record in kept
+        for value in withheld_values(record, name, public_surnames=library.public_surnames, step=step)
+    ]
+    shown = frozenset[tuple[float, float]]().union(*(shown_points(record, step=step) for _, record in kept))
+    return scan_site(fresh, Sieve(values, shown=shown), road.workspace.records) if values else []
 
 
 def _read_stamp(path: Path) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from builder.compose.card import Card
@@ -44,6 +44,8 @@ class Outcome:
     others: tuple[str, ...] = ()
     until: str = ""
     composed: tuple[Composed, ...] = ()
+    staff_only: Mapping[str, Any] = field(default_factory=dict)
+    """What the record keeps back, as plain data (`resolve.withheld`): the finished site is searched for it."""
 
     def as_plain(self) -> dict[str, Any]:
         """Plain data, without the texts."""
@@ -55,6 +57,7 @@ class Outcome:
             "others": list(self.others),
             "until": self.until,
             "problems": [_plain(problem) for problem in self.problems],
+            "staff_only": self.staff_only,
             "composed": [[c.output, c.document, c.digest, c.card, list(c.pictures)] for c in self.composed],
         }
 
@@ -74,6 +77,7 @@ def outcome_from_plain(name: str, entry: Mapping[str, Any]) -> Outcome:
         tuple(entry["others"]),
         entry["until"],
         tuple(Composed(row[0], row[1], row[2], row[3], tuple(row[4])) for row in entry["composed"]),
+        entry["staff_only"],
     )
 
 

@@ -32,6 +32,7 @@ from builder.render.citation import BadStyle, Entries, own_style
 from builder.render.page import render_broken, render_page
 from builder.report import Summary, summarise
 from builder.resolve import Library, Subject, resolve
+from builder.resolve.withheld import staff_only
 from builder.weigh.date import parse_date
 from builder.weigh.weighing import Origins, Weighed, weigh
 
@@ -182,6 +183,7 @@ class Road:
             tuple(sorted(subject.other_records)),
             self._horizon(subject),
             self._compose(case, weighed, problems),
+            staff_only(subject.record),
         )
         if any(problem.check == "unknown-reference" for problem in problems):
             return outcome, None

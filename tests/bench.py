@@ -87,7 +87,7 @@ def write_record(folder: Path, index: int, sources: int) -> None:
         f"  skin:\n    catalogue_number: EX.{index}\n    preparation: study skin\n    collection: skins\n"
         f"    store: Store {index % 9}, row {index % 31}, shelf {index % 7}\n"
         f"    locality: {{latitude: {50 + index % 7}.{index % 9973:04d}, longitude: -1.{index % 7919:04d}, show: 0.1}}\n"
-        f"    collector: {{name: Percival Quillfeather-{index}, show: no}}\n"
+        f"    collector: {{name: Percival Thistlewick-{index}, show: no}}\n"
         "    hazards: {arsenic: assumed, mercury: assumed}\n"
         "anatomy:\n  tail:\n    term: tail\n    look_for: the tail and its length\n    visible_on: [skin]\n"
         "    sources: [{source: source-1, locator: p. 2, finds: a tail}]\n"

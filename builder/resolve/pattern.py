@@ -20,6 +20,9 @@ NUMBERS = (
 )
 
 
+TENS = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
+
+
 @dataclass(frozen=True, slots=True)
 class Pattern:
     """One way of writing: `words`, all of which a text has where the expression can match, and the expression itself.
@@ -68,5 +71,13 @@ def telling(words: Iterable[str]) -> frozenset[str]:
 
 def _number(digits: str) -> str:
     plain = digits.lstrip("0") or "0"
-    spelt = rf"|{NUMBERS[int(plain)]}" if len(plain) < 3 and int(plain) < len(NUMBERS) else ""
+    spelt = f"|{_spelt(int(plain))}" if len(plain) < 3 else ""
     return rf"(?:0*{plain}(?!\d){spelt})"
+
+
+def _spelt(number: int) -> str:
+    """An expression for a number from 0 to 99 in words."""
+    if number < len(NUMBERS):
+        return NUMBERS[number]
+    tens, ones = divmod(number, 10)
+    return TENS[tens - 2] + (rf"[\W_]?{NUMBERS[ones]}" if ones else "")

@@ -77,7 +77,11 @@ def name_patterns(name: str, known: frozenset[str]) -> Iterator[Pattern]:
 
 def _person(person: str, known: frozenset[str]) -> Iterator[Pattern]:
     surname, given = _parts(person)
-    if not surname or surname[0].lower() in NOBODY or all(word.islower() for word in (*given, *surname)):
+    if (
+        not surname
+        or surname[0].lower() in NOBODY
+        or all(word.islower() or word in ("A", "An", "The") for word in (*given, *surname))
+    ):
         return
     if any(word.lower() in BODIES for word in surname):
         yield sequence(word.lower() for chunk in (*given, *surname) for word in WORD.findall(chunk))

@@ -40,12 +40,16 @@ class Sieve:
     """Searches texts for withheld values.
 
     With `own` true the texts are those of the record itself, where weaker signs count: bare initials, and a coordinate
-    of three decimals without its partner. In the bulk of a whole site these would mostly be chance.
+    of three decimals without its partner. In the bulk of a whole site these would mostly be chance. `shown` are pairs
+    of coordinates, without their signs, that stand in public for other objects.
     """
 
-    def __init__(self, values: Iterable[Withheld], *, own: bool = False) -> None:
+    def __init__(
+        self, values: Iterable[Withheld], *, own: bool = False, shown: frozenset[tuple[float, float]] = frozenset()
+    ) -> None:
         self.values = tuple(values)
         self.own = own
+        self.shown = shown
         self._by_word: dict[str, list[tuple[Withheld, Pattern]]] = {}
         self._always: list[tuple[Withheld, Pattern]] = []
         self._cells: dict[int, list[tuple[Withheld, str]]] = {}
@@ -126,6 +130,8 @@ class Sieve:
             for axis, number in numbers:
                 if axis == "EW":
                     for other in latitudes:
+                        if (round(abs(other.value), 6), round(abs(number.value), 6)) in self.shown:
+                            continue
                         if abs(other.start - number.start) <= NEAR and _is_pair(other, number, own=self.own):
                             start = min(other.start, number.start)
                             yield by_id[key], start, max(other.end, number.end)

@@ -12,11 +12,11 @@ Kept back are `store` always; collector and donor with `show: no`; coordinates f
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 from itertools import combinations
-from typing import Literal
+from typing import Any, Literal
 
 from builder.model.record import STEPS, Locality, Record
 from builder.problem import Path
@@ -77,6 +77,41 @@ def withheld_values(
         if thing.locality:
             found += _locality(name, key, thing.locality, record.name.common, step)
     return tuple(found)
+
+
+def shown_points(record: Record, *, step: Decimal) -> frozenset[tuple[float, float]]:
+    """The generalised coordinates that the record's objects show, without their signs."""
+    found = set()
+    for thing in record.objects.values():
+        place = thing.locality
+        grid = STEPS.get(place.show) if place else None
+        if place and grid is not None and place.latitude is not None and place.longitude is not None:
+            numbers = (round_half_up(number, max(grid, step)) for number in (place.latitude, place.longitude))
+            latitude, longitude = (round(abs(float(number)), 6) for number in numbers)
+            found.add((latitude, longitude))
+    return frozenset(found)
+
+
+def round_half_up(value: Decimal, step: Decimal) -> Decimal:
+    """To the nearest multiple of the step, halves away from zero, as places are generalised."""
+    return (value / step).quantize(Decimal(1), rounding=ROUND_HALF_UP) * step
+
+
+def staff_only(record: Record) -> dict[str, Any]:
+    """The fields that `withheld_values` needs, as plain data small enough to be remembered; empty where none is."""
+    objects = {}
+    for key, thing in record.objects.items():
+        plain = thing.model_dump(mode="json", include={"store", "locality", "collector", "donor"}, exclude_none=True)
+        if plain:
+            objects[key] = plain
+    return {"common": record.name.common, "objects": objects} if objects else {}
+
+
+def record_of_plain(plain: Mapping[str, Any]) -> Record:
+    """A record of nothing but its `staff_only` fields."""
+    rest = {"catalogue_number": "-", "preparation": "-", "collection": "x"}
+    objects = {key: {**rest, **fields} for key, fields in plain["objects"].items()}
+    return Record.model_validate({"name": {"common": plain["common"]}, "title": "-", "objects": objects})
 
 
 def _locality(name: str, key: str, locality: Locality, animal: str, coarsest: Decimal) -> Iterator[Withheld]:

@@ -119,7 +119,7 @@ def test_a_broken_entry_costs_only_itself() -> None:
 
 def test_ids() -> None:
     entries, _ = read_bibliography(BIB.encode())
-    assert [suggest_id(entry, {"sierro-2001"}) for entry in entries][0] == "sierro-2001-2"
+    assert suggest_id(entries[0], {"sierro-2001"}) == "sierro-2001-2"
     assert suggest_id(entries[1], {}) == "wilson-mittermeier-2019"
 
 

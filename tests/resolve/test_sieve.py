@@ -1,0 +1,140 @@
+"""Withheld values are found however they are written, and ordinary prose is left alone."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from builder.model.record import Record
+from builder.resolve.sieve import Sieve
+from builder.resolve.withheld import shown_points, withheld_values
+
+
+def record(show: str = "withheld", collector: str = "Percival Thistlewick", **locality: object) -> Record:
+    place = {
+        "text": "a garden pond at 4 Mill Lane",
+        "latitude": "51.2345",
+        "longitude": "-1.2345",
+        "show": show,
+        **locality,
+    }
+    thing = {
+        "catalogue_number": "A1",
+        "preparation": "study skin",
+        "collection": "birds",
+        "store": "Store 2, row 14, shelf 3",
+        "locality": place,
+        "collector": {"name": collector, "show": "no"},
+    }
+    return Record.model_validate({"name": {"common": "newt"}, "title": "t", "objects": {"jar": thing}})
+
+
+def kinds(text: str, *, own: bool = True, step: str = "0.1", **settings: object) -> set[str]:
+    made = record(**settings)  # type: ignore[arg-type]
+    values = withheld_values(made, "newt", step=Decimal(step))
+    sieve = Sieve(values, own=own, shown=shown_points(made, step=Decimal(step)))
+    return {hit.withheld.kind for hit in (sieve.scan(text) if own else sieve.scan_file(text))}
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "It stands in Store 2, row 14, shelf 3.",
+        "STORE 2 – ROW 14 – SHELF 3",
+        "row fourteen, shelf three",
+        "shelf 3 of row 14",
+        "Row no. 14,&nbsp;Shelf 3",
+        "Store&#32;2 / row&#32;14",
+    ],
+)
+def test_stores(text: str) -> None:
+    assert kinds(text) == {"store"}
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "51.2345, -1.2345",
+        "51.2345° N, 1.2345° W",
+        "51,2345; -1,2345",
+        "51.234 / −1.235",
+        "N 51.23450 W 1.23450",
+        "51° 14' 4.2\" N 1° 14' 4.2\" W",
+        "51° 14.07' N, 1° 14.07' W",
+        "51°14′04″N 1°14′04″W",
+        "51.2345 N",
+        "latitude 51.2345",
+        "51&#46;2345, &minus;1&#46;2345",
+    ],
+)
+def test_coordinates_in_usual_notations(text: str) -> None:
+    """Notations as in Chapman & Wieczorek 2020, Georeferencing Best Practices, GBIF: decimal, minutes, seconds."""
+    assert "coordinates" in kinds(text)
+
+
+@pytest.mark.parametrize("text", ["51.2° N, 1.2° W", "Near 51.2, -1.2, to within 6,558 m"])
+def test_what_is_shown_may_stand(text: str) -> None:
+    assert kinds(text, show="0.1") == set()
+    assert "coordinates" in kinds("51.23° N, 1.23° W", show="0.1")
+
+
+@pytest.mark.parametrize(
+    "text", ["behind 4 Mill Lane", "at Mill Lane", "A GARDEN POND AT 4 MILL LANE", "4, Mill&nbsp;Lane"]
+)
+def test_places_in_words(text: str) -> None:
+    assert kinds(text) == {"place"}
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Percival Thistlewick",
+        "P. Thistlewick",
+        "Thistlewick, P.",
+        "THISTLEWICK",
+        "the Thistlewicks",
+        "Thistle­wick",
+        "Thistlewíck",
+    ],
+)
+def test_names(text: str) -> None:
+    assert kinds(text) == {"name"}
+
+
+def test_surnames_that_are_ordinary_words() -> None:
+    for text in ("In May the newts come out.", "A may bush stands there.", "Look at May and June."):
+        assert kinds(text, collector="Theodora May") == set()
+    for text in ("Theodora May", "T. May found it", "Mrs May gave it", "May, T."):
+        assert kinds(text, collector="Theodora May") == {"name"}
+
+
+def test_ordinary_prose_is_left_alone() -> None:
+    """The corpus of clean museum prose holds nothing of this record, nor of one with other common names."""
+    rows = (Path(__file__).parents[1] / "prose/clean.md").read_text("utf-8").splitlines()
+    text = "\n".join(row[2:] for row in rows if row[1:2] == "|")
+    assert len(text) > 10_000
+    for collector in ("Percival Thistlewick", "Theodora May", "Edgar Brown", "A private collector"):
+        assert kinds(text, collector=collector) == set()
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "<p>Store 2, <b>row 14</b>, shelf 3</p>",
+        '<img alt="by Percival Thistlewick">',
+        '{"text": "51.2345, -1.2345"}',
+        "<desc>a garden pond at 4 Mill Lane</desc>",
+        '"Percival\\u0020Thistlewick"',
+        "https://museum.example/Percival%20Thistlewick",
+        "<i>Percival</i> <i>Thistlewick</i>",
+    ],
+)
+def test_finished_files(text: str) -> None:
+    assert kinds(text, own=False)
+
+
+def test_drawings_and_numbers_are_no_coordinates() -> None:
+    drawing = '<path d="M51.2345 1.2345 L52.1 1.3"/><circle cx="51.2345" cy="1.2345"/><p>81 % of 130, mean 51.2 mm</p>'
+    assert kinds(drawing, own=False) == set()
