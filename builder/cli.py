@@ -458,3 +458,35 @@ def import_(context: click.Context, file: str, record: str | None, day: datetime
         click.echo(f"added `{key}` to {target.relative_to(road.workspace.root).as_posix()}")
     click.echo(f"{len(addition.added)} added, {len(addition.skipped)} left out")
     context.exit(1 if faults or addition.skipped else 0)
+
+
+@main.command()
+@click.argument("record")
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="Form of the report.")
+@click.pass_context
+def weigh(context: click.Context, record: str, form: str) -> None:
+    """Say what the evidence of RECORD is worth: lines, agreement, confidence, diet tables, calculations.
+
+    \b
+    Example:
+      vouchered weigh european-nightjar
+      vouchered weigh ostrich --format json
+    """
+    import json
+
+    from builder.render.weighing import as_plain, as_report
+    from builder.weigh.weighing import weigh as weigh_record
+
+    road = open_road(context, remember=False)
+    chosen = _records(road, (record,))
+    subject = road.subject(chosen[0]) if chosen else None
+    if subject is None:
+        raise click.BadParameter(f"`{record}` cannot be read yet; `vouchered check` says why", param_hint="RECORD")
+    weighed, problems = weigh_record(subject, road.origins)
+    if form == "json":
+        click.echo(json.dumps(as_plain(subject, weighed), ensure_ascii=False, indent=2))
+    else:
+        click.echo(as_report(subject, weighed), nl=False)
+    for problem in problems:
+        click.echo(f"{problem.file}:{problem.spot.line if problem.spot else 1}: {problem.message}", err=True)
+    context.exit(1 if problems else 0)

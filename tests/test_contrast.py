@@ -35,7 +35,10 @@ def contrast(one: str, other: str) -> float:
 
 def palette(scheme: str) -> dict[str, str]:
     """The custom properties of a scheme, in the order of the file: the second set is that of dark surroundings."""
-    sets = [dict(re.findall(r"--([a-z-]+): (#[0-9a-f]{3,6});", block)) for block in re.findall(r":root \{(.*?)\}", CSS, re.S)]
+    sets = [
+        dict(re.findall(r"--([a-z-]+): (#[0-9a-f]{3,6});", block))
+        for block in re.findall(r":root \{(.*?)\}", CSS, re.S)
+    ]
     assert len(sets) == 2
     return sets[0] if scheme == "light" else {**sets[0], **sets[1]}
 

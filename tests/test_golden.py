@@ -48,8 +48,14 @@ def test_the_stock_spoilt(tmp_path: Path, request: pytest.FixtureRequest) -> Non
     root = Path(shutil.copytree(str(STOCK), tmp_path / "spoilt"))
     record = root / "records/newt/record.yml"
     text = record.read_text("utf-8")
-    text = text.replace("    stands: holds\n", "    stand: holds\n", 1).replace("source: pond-2010, locator: p. 10", "source: pond-2012, locator: p. 10")
-    text = text.replace("locator: p. 12, ", "").replace("title: What", "title: What\ntitle: What").replace("show: no", "show: maybe")
+    text = text.replace("    stands: holds\n", "    stand: holds\n", 1).replace(
+        "source: pond-2010, locator: p. 10", "source: pond-2012, locator: p. 10"
+    )
+    text = (
+        text.replace("locator: p. 12, ", "")
+        .replace("title: What", "title: What\ntitle: What")
+        .replace("show: no", "show: maybe")
+    )
     record.write_text(text, "utf-8")
     page = root / "records/newt/page.md"
     page.write_text(page.read_text("utf-8") + "\nAll newts can fly.\nIn 75 stomachs there was milk.[^milk]\n", "utf-8")

@@ -34,7 +34,9 @@ def entry(row: int = 1, **fields: object) -> Entry:
 
 
 def test_sources_are_appended_and_nothing_moves() -> None:
-    text = "# my sources\n\n" + SOURCES.replace("  volume: 12\n", "  volume: 12   # twelve\n") + "\n# the end, no newline"
+    text = (
+        "# my sources\n\n" + SOURCES.replace("  volume: 12\n", "  volume: 12   # twelve\n") + "\n# the end, no newline"
+    )
     new = entry(title='Newts: a "new" look, #2', author=[{"family": "O'Neil, Jr", "given": "P."}], issued="1999")
     addition = add_sources(text, sources(SOURCES).root, [new], today="2026-11-25")
     assert addition.text.startswith(text + "\n") and addition.skipped == ()
@@ -78,7 +80,12 @@ def test_leads_go_behind_the_last_claim() -> None:
 
 def test_leads_in_records_of_other_forms() -> None:
     head = "name: {common: x}\ntitle: y\n"
-    for text in (head, head + "claims: {}\n", head + "claims:\n", head + "claims:\n    a:\n        lead: true\n        statement: z\n# end\n"):
+    for text in (
+        head,
+        head + "claims: {}\n",
+        head + "claims:\n",
+        head + "claims:\n    a:\n        lead: true\n        statement: z\n# end\n",
+    ):
         addition = add_leads(text, {}, "belief\nIt flies.\n")
         model, problems, _ = shape(read_yaml(addition.text).value, Record)
         assert not problems and model is not None and model.claims["it-flies"].belief == "It flies.", text
@@ -97,7 +104,10 @@ def test_tables_that_are_wrong() -> None:
 @settings(max_examples=100, deadline=None)
 def test_any_text_survives_as_a_scalar(text: str) -> None:
     plain = " ".join(text.split())
-    if not plain or any(ord(c) < 32 or 0x7F <= ord(c) < 0xA0 or 0xD800 <= ord(c) < 0xE000 or ord(c) in (0xFEFF, 0xFFFE, 0xFFFF) for c in plain):
+    if not plain or any(
+        ord(c) < 32 or 0x7F <= ord(c) < 0xA0 or 0xD800 <= ord(c) < 0xE000 or ord(c) in (0xFEFF, 0xFFFE, 0xFFFF)
+        for c in plain
+    ):
         return
     for flow in (False, True):
         written = f"a: [{{b: {scalar(text, flow=True)}}}]" if flow else f"a: {scalar(text)}"
@@ -109,7 +119,12 @@ def test_any_text_survives_as_a_scalar(text: str) -> None:
 
 def test_an_import_is_checked_like_anything_else(stock: Path) -> None:
     path = stock / "records/sources.yml"
-    addition = add_sources(path.read_text("utf-8"), sources(SOURCES).root, [entry(title="New", publisher="P", issued="2001")], today="2026-11-25")
+    addition = add_sources(
+        path.read_text("utf-8"),
+        sources(SOURCES).root,
+        [entry(title="New", publisher="P", issued="2001")],
+        today="2026-11-25",
+    )
     path.write_text(addition.text, "utf-8")
     problems = Road(stock, today=TODAY, remember=False).walk().problems
     assert {p.check for p in problems} <= {"unused-entry", "stale-source", "incomplete-source"}

@@ -4,6 +4,7 @@ CHECKS: tuple[str, ...] = (
     "sentence-without-claim",
     "number-not-in-claim",
     "stronger-than-claim",
+    "needs-hedge",
     "belief-before-evidence",
     "belief-repeated",
     "lead-in-public-text",
