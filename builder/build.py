@@ -32,6 +32,7 @@ from builder.render.index import (
     render_glossary,
     render_sources,
     render_specimens,
+    render_welcome,
 )
 from builder.render.prose import render_prose
 from builder.report import closing_line
@@ -170,7 +171,7 @@ def make_outputs(
         elif name.endswith(".md"):
             text, found = render_prose(f"{road.workspace.prose_folder}/{name}", data, notice=notice, draft=draft)
             problems += [graded(problem) for problem in found]
-            made[name] = text
+            made[name] = text + (render_welcome(cards) if name == "index.md" and not found else "")
         else:
             outputs[name] = data
     for name, text in made.items():

@@ -219,7 +219,7 @@ class Road:
         text = render_broken(name, _told(problems))
         card: Card = {
             "record": name, "title": name, "common": name, "scientific": "", "family": "",
-            "summary": "This record cannot be read yet.", "beliefs": [], "sources": {},
+            "summary": "This record cannot be read yet.", "picture": "", "beliefs": [], "sources": {},
         }  # fmt: skip
         return (Composed(f"specimens/{name}.md", "", digest(text.encode()), card, (), text),)
 

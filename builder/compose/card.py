@@ -21,7 +21,8 @@ class BeliefCard(TypedDict):
 
 
 class Card(TypedDict):
-    """One specimen page. `sources` maps each source cited to the numbers of the claims that rest on it."""
+    """One specimen page. `picture` is its first figure, from the folder of pages, or empty; `sources` maps each source
+    cited to the numbers of the claims that rest on it."""
 
     record: str
     title: str
@@ -29,6 +30,7 @@ class Card(TypedDict):
     scientific: str
     family: str
     summary: str
+    picture: str
     beliefs: list[BeliefCard]
     sources: dict[str, list[int]]
 
@@ -49,6 +51,7 @@ def make_card(document: Document) -> Card:
         "scientific": taxon.get("scientific", ""),
         "family": taxon.get("family", ""),
         "summary": document["summary"],
+        "picture": next((f"{document['record']}/{figure['file']}" for figure in document["figures"]), ""),
         "beliefs": [
             {
                 "number": claim["number"],

@@ -15,7 +15,8 @@ from pathlib import Path
 from builder.problem import ERROR, Place, Problem
 from builder.resolve.sieve import Hit, Sieve
 
-TEXTS = (".html", ".json", ".xml", ".svg", ".txt", ".md", ".csv", ".vtt", ".ics", ".webmanifest", ".rss", ".atom")
+TEXTS = (".html", ".json", ".js", ".css", ".xml", ".svg", ".txt", ".md", ".csv", ".vtt", ".ics", ".webmanifest", ".rss",
+         ".atom")  # fmt: skip
 CHECKS = {
     "store": "store-location-shown",
     "place": "locality-too-precise",

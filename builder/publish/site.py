@@ -6,6 +6,7 @@ a new one is whole. The generator is plain `mkdocs build --strict` in a process 
 
 from __future__ import annotations
 
+import json
 import os
 import shutil
 import subprocess
@@ -23,7 +24,9 @@ docs_dir: {docs}
 extra:
   draft: {draft}
 theme:
+  name: null
   custom_dir: {theme}
+  static_templates: [404.html, sitemap.xml]
 """
 
 
@@ -107,7 +110,16 @@ def build_site(root: Path, tree: Path, site: Path, *, draft: bool, pages: Iterab
         for page in pages
         if not (fresh / page).with_suffix(".html").is_file()
     ]  # fmt: skip
+    share_search(fresh)
     return fresh, problems + judge_links(fresh)
+
+
+def share_search(site: Path) -> None:
+    """Write the search index a second time, as a script, which a page opened from a file share may read."""
+    index = site / "search" / "search_index.json"
+    if index.is_file():
+        text = json.dumps(json.loads(index.read_bytes()), ensure_ascii=False, separators=(",", ":"))
+        write_bytes(index.with_suffix(".js"), f"window.voucheredIndex = {text};\n".encode())
 
 
 def swap(fresh: Path, site: Path) -> None:

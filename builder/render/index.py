@@ -60,15 +60,27 @@ def render_specimens(cards: Sequence[Card], *, notice: str, draft: bool) -> str:
     if not cards:
         text += "No page has been approved yet.\n"
     for family, members in families.items():
-        text += f"## {to_markdown(family or 'Others')} {{: data-search-exclude }}\n\n"
-        for card in members:
-            name = f" · *{to_markdown(card['scientific'])}*" if card["scientific"] else ""
-            text += (
-                f"- **[{to_markdown(card['title'])}]({card['record']}.md)** {to_markdown(card['common'])}{name}<br>\n"
-            )
-            text += f"  {to_markdown(card['summary'])}\n"
-        text += "\n"
+        text += f"## {to_markdown(family or 'Others')} {{: data-search-exclude }}\n\n" + _shown(members, "")
     return tidy(text)
+
+
+def _shown(cards: Iterable[Card], folder: str) -> str:
+    """Specimen pages as a list, each with its first picture; `folder` leads to them."""
+    text = '<div class="entries shown" markdown="1">\n\n'
+    for card in cards:
+        name = f" · *{to_markdown(card['scientific'])}*" if card["scientific"] else ""
+        address = f"{folder}{card['record']}"
+        picture = f'<img src="{to_html(folder + card["picture"])}" alt="">' if card["picture"] else ""
+        text += f"- {picture}**[{to_markdown(card['title'])}]({address}.md)**<br>\n"
+        text += f"  <small>{to_markdown(card['common'])}{name}</small><br>\n"
+        text += f"  {to_markdown(card['summary'])}\n"
+    return text + "\n</div>\n\n"
+
+
+def render_welcome(cards: Iterable[Card], *, most: int = 12) -> str:
+    """The end of the home page: the first specimens by name, each with its picture."""
+    first = sorted(cards, key=lambda card: (card["common"].casefold(), card["record"]))[:most]
+    return f"\n## Start with a specimen {{: data-search-exclude }}\n\n{_shown(first, 'specimens/')}" if first else ""
 
 
 def render_beliefs(cards: Iterable[Card], *, notice: str, draft: bool) -> str:
@@ -84,17 +96,19 @@ def render_beliefs(cards: Iterable[Card], *, notice: str, draft: bool) -> str:
         if not card["beliefs"]:
             continue
         found = True
-        text += f"## {to_markdown(card['common'])}\n\n"
+        text += f"## {to_markdown(card['common'])}\n\n" + '<div class="entries" markdown="1">\n\n'
         for belief in card["beliefs"]:
             count = belief["lines"]
             lines = "one line of evidence" if count == 1 else f"{count} independent lines of evidence"
+            about = to_html(f"See {lines}: {belief['statement'][:120]}")
             text += (
                 f"- **{to_markdown(end_stop(belief['statement']))}**<br>\n"
-                f"  People say: “{to_markdown(belief['belief'])}” {STANDS['belief'][belief['stands']]} "
+                f'  People say: <span class="said">“{to_markdown(belief["belief"])}”</span> '
+                f"{STANDS['belief'][belief['stands']]} "
                 f"[See {lines}](specimens/{card['record']}.md#claim-{belief['number']})"
-                f'{{: aria-label="{lines}: {to_html(belief["statement"])[:120]}" }}.\n'
+                f'{{: aria-label="{about}" }}.\n'
             )
-        text += "\n"
+        text += "\n</div>\n\n"
     if not found:
         text += "No belief has been answered on an approved page yet.\n"
     return tidy(text)
@@ -133,7 +147,12 @@ def render_sources(
         rows.append(
             (sort, key, f'- <span id="{key}"></span>{entry} <small>{end_stop(about)} On: {links}</small>{withdrawn}\n')
         )
-    text += "".join(row for _, _, row in sorted(rows)) or "No approved page rests on a source yet.\n"
+    listed = "".join(row for _, _, row in sorted(rows))
+    text += (
+        f'<div class="works" markdown="1">\n\n{listed}\n</div>\n'
+        if listed
+        else "No approved page rests on a source yet.\n"
+    )
     return tidy(text)
 
 
