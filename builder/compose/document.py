@@ -79,6 +79,41 @@ class ClaimData(TypedDict):
     why: NotRequired[str]
     held_by: NotRequired[list[CitationData]]
     history: NotRequired[list[CitationData]]
+    tellers: NotRequired[list[TellerData]]
+    lines_behind: NotRequired[list[list[str]]]
+
+
+class TellerData(TypedDict):
+    """A work in the lineage of a belief: what it draws on among the others, directly or through works not shown.
+
+    `told` is false for a work that only stands behind others.
+    """
+
+    source: str
+    year: str
+    draws_on: list[str]
+    told: bool
+
+
+class SumData(TypedDict):
+    """A calculation as the public can follow it. `inputs` are name, value with unit, and source or reason."""
+
+    id: str
+    question: str
+    inputs: list[InputData]
+    working: str
+    says: NotRequired[str]
+    means: NotRequired[str]
+
+
+class InputData(TypedDict):
+    """One quantity that goes into a calculation."""
+
+    name: str
+    value: str
+    source: NotRequired[str]
+    locator: NotRequired[str]
+    because: NotRequired[str]
 
 
 class ObjectData(TypedDict):
@@ -159,6 +194,7 @@ class Document(TypedDict):
     cues: list[CueData]
     claims: list[ClaimData]
     diets: list[DietData]
+    sums: list[SumData]
     objects: list[ObjectData]
     figures: list[FigureData]
     sources: list[SourceData]

@@ -22,11 +22,14 @@ from builder.compose.document import (
     Document,
     EvidenceData,
     FigureData,
+    InputData,
     ObjectData,
     SentenceData,
     SourceData,
     SpanData,
+    SumData,
 )
+from builder.compose.lineage import make_lineage
 from builder.compose.place import public_place
 from builder.load.picture import picture_fault, public_picture
 from builder.model.piece import Block, Piece, Sentence
@@ -44,6 +47,7 @@ from builder.model.record import (
     Telling,
 )
 from builder.resolve import claim_node
+from builder.weigh.calculation import Result
 from builder.weigh.confidence import Weight, explain, name_improvements
 from builder.weigh.weighing import Weighed
 
@@ -89,6 +93,7 @@ class _Composer:
             "cues": cues,
             "claims": [claim for claim in claims if claim],
             "diets": [self._diet(key) for key in record.diet if key in self.weighed.diets],
+            "sums": list(self._sums()),
             "objects": [self._object(key, thing) for key, thing in record.objects.items()],
             "figures": list(self._figures()),
             "questions": questions,
@@ -183,6 +188,10 @@ class _Composer:
             made["why"] = claim.why
         if claim.history:
             made["history"] = [self._telling(telling) for telling in claim.history]
+        if here and key in self.weighed.beliefs:
+            lines = self.weighed.beliefs[key]
+            made["lines_behind"] = [[line.root, *(item.key for item in line.items)] for line in lines]
+            made["tellers"] = make_lineage(self.case.library, claim, [line.root for line in lines])
         return made
 
     def _weight(self, weight: Weight, claim: Claim) -> dict[str, Any]:
@@ -245,6 +254,37 @@ class _Composer:
         diet = self.record.diet[key]
         self.sources[diet.source] = None
         return diet_data(key, diet, self.weighed.diets[key])
+
+    def _sums(self) -> Iterator[SumData]:
+        """The calculations that a published claim rests on, with their working."""
+        record = self.record
+        for key, calculation in record.calculations.items():
+            result = self.weighed.calculations.get(key)
+            if key in record.held_back or not isinstance(result, Result):
+                continue
+            inputs: list[InputData] = []
+            for name, given in calculation.inputs.items():
+                unit = "" if given.unit == "count" else f" {given.unit}"
+                made: InputData = {"name": name.replace("-", " ").replace("_", " "), "value": f"{given.value}{unit}"}
+                if given.source and given.source in self.case.library.sources:
+                    self.sources[given.source] = None
+                    made["source"] = given.source
+                if given.locator:
+                    made["locator"] = given.locator
+                if given.because:
+                    made["because"] = given.because
+                inputs.append(made)
+            data: SumData = {
+                "id": key,
+                "question": calculation.question,
+                "inputs": inputs,
+                "working": result.working,
+            }
+            if calculation.result.says:
+                data["says"] = calculation.result.says
+            if calculation.means:
+                data["means"] = calculation.means
+            yield data
 
     def _citation(self, citation: Citation) -> CitationData:
         self.sources[citation.source] = None

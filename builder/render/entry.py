@@ -11,7 +11,18 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any
 
-from builder.compose.document import CitationData, ClaimData, CueData, Document, EvidenceData, ObjectData, SourceData
+from builder.compose.bibliography import short_citation
+from builder.compose.diet import DietData
+from builder.compose.document import (
+    CitationData,
+    ClaimData,
+    CueData,
+    Document,
+    EvidenceData,
+    ObjectData,
+    SourceData,
+    SumData,
+)
 from builder.render.citation import Run
 from builder.render.escape import to_markdown
 from builder.render.markdown import (
@@ -25,6 +36,7 @@ from builder.render.markdown import (
     render_reference,
     render_runs,
 )
+from builder.render.picture import draw_composition, draw_curve, draw_lineage, draw_strategy
 
 BEARS = {"for": "speaks for it", "against": "speaks against it", "mixed": "speaks both ways"}
 SEEN_BY = {
@@ -66,16 +78,86 @@ class Sheet:
     prose: Prose
     marks: Marks = field(default_factory=Marks)
 
+    def name_of(self, source: str) -> str:
+        """A source in short, as plain text."""
+        found = self.sources.get(source)
+        return short_citation(found["fields"]).removesuffix(" n.d.") if found else source
+
+
+def diet_entry(diet: DietData, sheet: Sheet) -> dict[str, str]:
+    """What a diet table shows: in words, then the pictures."""
+    full = diet["examined"] - diet["empty"]
+    source = render_reference(sheet.sources.get(diet["source"]), diet.get("locator", ""))
+    words = f"{to_markdown(diet['method'][:1].upper() + diet['method'][1:])}: {diet['examined']} samples"
+    words += f", of which {diet['empty']} were empty. " if diet["empty"] else ". "
+    words += f"All shares are of the {full} with food. Source: {source}."
+    if "clusters" in diet:
+        words += f" Samples taken together count as one: there are {diet['clusters']} such sets."
+    if diet["levins_B"]:
+        words += (
+            f" Breadth of the diet by group, Levins' B: {diet['levins_B'][0]} (standardised {diet['levins_BA'][0]})."
+        )
+    if "note" in diet:
+        words += f" {end_stop(to_markdown(diet['note']))}"
+    return {
+        "words": words,
+        "composition": draw_composition(diet),
+        "strategy": draw_strategy(diet),
+        "curve": draw_curve(diet),
+    }
+
+
+def sum_entry(row: SumData, sheet: Sheet) -> dict[str, Any]:
+    """A calculation: question, inputs with their sources, working, what we say, what it means."""
+    inputs = []
+    for given in row["inputs"]:
+        text = f"{to_markdown(given['name'])}: {to_markdown(given['value'])}"
+        if "source" in given:
+            text += f" ({render_reference(sheet.sources.get(given['source']), given.get('locator', ''))})"
+        elif "because" in given:
+            text += f" ({to_markdown(given['because'])})"
+        inputs.append(text)
+    return {
+        "id": row["id"],
+        "question": row["question"],
+        "inputs": inputs,
+        "working": row["working"],
+        "says": row.get("says", ""),
+        "means": sheet.prose(row["means"]) if "means" in row else "",
+    }
+
+
+def _lineage_words(claim: ClaimData, sheet: Sheet) -> str:
+    """How many works tell a belief, and on how many they rest."""
+    lines = claim.get("lines_behind", [])
+    works = list(dict.fromkeys(work for line in lines for work in line[1:]))
+    if len(works) < 2:
+        return ""
+    roots = [sheet.name_of(line[0]) for line in lines]
+    many = _spell(len(works)).capitalize()
+    if len(lines) == 1:
+        return f"{many} works here tell it; they rest on one: {to_markdown(roots[0])}."
+    listed = to_markdown(", ".join(roots[:-1]) + " and " + roots[-1])
+    if len(lines) == len(works):
+        return f"{many} works here tell it, none of them known to draw on another."
+    return f"{many} works here tell it; they rest on {_spell(len(lines))}: {listed}."
+
+
+def _spell(number: int) -> str:
+    words = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+    return words[number] if number < len(words) else str(number)
+
 
 def identity_line(taxon: Mapping[str, str]) -> str:
-    parts = [f"**{to_markdown(taxon['common'])}**"]
+    """The names as they stand on a specimen's label, a row for each kind of name."""
+    rows = [f"**{to_markdown(taxon['common'])}**"]
     if "scientific" in taxon:
         name = f"*{to_markdown(taxon['scientific'])}*"
-        parts.append(f"{name} {to_markdown(taxon['authority'])}" if "authority" in taxon else name)
-    parts += [to_markdown(taxon[rank]) for rank in ("family", "order") if rank in taxon]
-    if "say" in taxon:
-        parts.append(f"say {to_markdown(taxon['say'])}")
-    return " · ".join(parts)
+        rows.append(f"{name} {to_markdown(taxon['authority'])}" if "authority" in taxon else name)
+    ranks = " · ".join(to_markdown(taxon[rank]) for rank in ("family", "order") if rank in taxon)
+    say = f"say {to_markdown(taxon['say'])}" if "say" in taxon else ""
+    rows += [f"<small>{row}</small>" for row in (ranks, say) if row]
+    return "<br>\n".join(rows)
 
 
 def figure_entry(document: Document, figure: Any) -> dict[str, Any]:
@@ -166,7 +248,7 @@ def _evidence(row: EvidenceData, sheet: Sheet) -> str:
     if "basis" in row:
         notes.insert(0, row["basis"])
     if "n" in row:
-        notes.insert(1, f"n = {row['n']}")
+        notes.insert(1, f"n\u00a0=\u00a0{row['n']}")
     return f"{text} <small>({'; '.join(notes)})</small>"
 
 
@@ -184,6 +266,8 @@ def belief_entry(claim: ClaimData, sheet: Sheet) -> dict[str, Any]:
         "belief": sheet.prose(claim.get("belief", "")),
         "verdict": STANDS["belief"][claim["stands"]],
         "held_by": "; ".join(refer(citation) for citation in claim.get("held_by", ())),
+        "lineage_words": _lineage_words(claim, sheet),
+        "picture": draw_lineage(claim["id"], claim.get("belief", ""), claim.get("tellers", ()), sheet.name_of),
         "why": end_stop(sheet.prose(claim["why"])) if "why" in claim else "",
         "history": history,
     }

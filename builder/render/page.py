@@ -6,9 +6,6 @@ In: a page document and the entries of its sources. Out: one Markdown file, `spe
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from functools import cache
-
-from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from builder.compose.document import (
     BlockData,
@@ -21,31 +18,19 @@ from builder.render.entry import (
     belief_entry,
     claim_entry,
     cue_row,
+    diet_entry,
     figure_entry,
     identity_line,
     object_entry,
     source_entry,
+    sum_entry,
 )
-from builder.render.escape import to_html, to_markdown, to_yaml
+from builder.render.environment import environment
+from builder.render.escape import to_markdown, to_yaml
 from builder.render.markdown import (
     render_blocks,
     render_notices,
 )
-
-
-@cache
-def environment() -> Environment:
-    """The templates, with the filters that make text safe. Autoescape is off: every text is escaped by its filter."""
-    made = Environment(
-        loader=PackageLoader("builder.render", "templates"),
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        keep_trailing_newline=True,
-        autoescape=False,
-    )
-    made.filters.update(md=to_markdown, html=to_html, yaml=to_yaml)
-    return made
 
 
 def tidy(text: str) -> str:
@@ -100,9 +85,11 @@ def render_page(
         "cues": [cue_row(cue, sheet) for cue in document["cues"]],
         "parts": parts,
         "claims": claims,
+        "diets": [diet_entry(diet, sheet) for diet in document["diets"]],
+        "sums": [sum_entry(row, sheet) for row in document["sums"]],
         "beliefs": beliefs,
         "explained": [belief for belief in beliefs if belief["why"]],
-        "told": [belief for belief in beliefs if belief["history"]],
+        "told": [belief for belief in beliefs if belief["history"] or belief["picture"]],
         "objects": [object_entry(thing) for thing in document["objects"]],
         "questions": questions,
         "terms": document["terms"],

@@ -1,7 +1,7 @@
 """What a record's evidence is worth, as a report for people and as JSON.
 
-In: a record and what was weighed of it. Out: text, or plain data: shares are 0 to 1, FO is over samples with food, IRI is
-in per cent times per cent, floats have six significant digits.
+In: a record and what was weighed of it. Out: text, or plain data: shares are 0 to 1, FO is over samples with food, IRI
+is in per cent times per cent, floats have six significant digits.
 """
 
 from __future__ import annotations

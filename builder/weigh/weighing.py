@@ -27,7 +27,7 @@ from builder.weigh.confidence import Weight, weigh_lines
 from builder.weigh.diet import DietResult, weigh_diet
 from builder.weigh.diet_claim import ShareTest, judge_share
 from builder.weigh.diet_table import read_table
-from builder.weigh.lines import Basis, Item, count_lines, source_roots, unknown_origins
+from builder.weigh.lines import Basis, Item, Line, count_lines, source_roots, unknown_origins
 
 
 @dataclass(frozen=True)
@@ -58,7 +58,8 @@ class Weighed:
 
     `others` are the claims of other records that this one's texts mark, by record and claim; `diets` the results of
     the diet tables that can be read; `tests` what those say to the claims that ask them, by claim and place in its
-    evidence; `calculations` what each comes to, or why it comes to nothing.
+    evidence; `calculations` what each comes to, or why it comes to nothing; `beliefs` the lines behind each belief: the
+    works that hold or tell it, those that go back to one counted once.
     """
 
     claims: dict[str, Weight] = field(default_factory=dict)
@@ -66,6 +67,7 @@ class Weighed:
     diets: dict[str, DietResult] = field(default_factory=dict)
     tests: dict[tuple[str, int], ShareTest] = field(default_factory=dict)
     calculations: dict[str, Result | CalcFault] = field(default_factory=dict)
+    beliefs: dict[str, tuple[Line, ...]] = field(default_factory=dict)
 
 
 def weigh(subject: Subject, origins: Origins) -> tuple[Weighed, tuple[Problem, ...]]:
@@ -83,7 +85,21 @@ def weigh(subject: Subject, origins: Origins) -> tuple[Weighed, tuple[Problem, .
     diets, problems = _weigh_diets(subject)
     tests = dict(_test_shares(subject.record, diets))
     calculations = {key: _calculate(calculation) for key, calculation in subject.record.calculations.items()}
-    return Weighed(claims, others, diets, tests, calculations), tuple(problems)
+    beliefs = {
+        key: count_lines(_tellers(subject, origins, claim), unknown=origins.unknown)
+        for key, claim in subject.record.claims.items()
+        if claim.belief
+    }
+    return Weighed(claims, others, diets, tests, calculations, beliefs), tuple(problems)
+
+
+def _tellers(subject: Subject, origins: Origins, claim: Claim) -> Iterator[Item]:
+    """The works that hold or tell a belief, each once."""
+    told = (*(citation.source for citation in claim.held_by), *(telling.source for telling in claim.history))
+    for source in dict.fromkeys(told):
+        if source in subject.library.sources:
+            roots = origins.of([source])
+            yield Item(source, roots, "for", "account", own=source in roots)
 
 
 def _calculate(calculation: Calculation) -> Result | CalcFault:
