@@ -35,7 +35,7 @@ def diet(*kinds: dict[str, Any]) -> Any:
 
 
 def parse(text: str) -> ElementTree.Element:
-    return ElementTree.fromstring(text.replace("&nbsp;", " "))
+    return ElementTree.fromstring(text.replace(" data-search-exclude", ""))
 
 
 def texts(figure: ElementTree.Element) -> str:

@@ -125,10 +125,20 @@
     form.hidden = false;
   }
 
+  /* ---- a table wider than the page scrolls; it must be reachable by keyboard too ---- */
+  function openTables() {
+    document.querySelectorAll("table").forEach(function (table) {
+      if (table.scrollWidth > table.clientWidth) { table.tabIndex = 0; } else { table.removeAttribute("tabindex"); }
+    });
+  }
+
   document.addEventListener("DOMContentLoaded", function () {
     offerSchemes();
     offerSearch();
+    openTables();
   });
+  document.addEventListener("toggle", openTables, true);
+  window.addEventListener("resize", openTables);
 
   /* ---- print: what is folded away belongs on the paper too ---- */
   var folded = [];
