@@ -6,9 +6,7 @@ no store, no exact place, no name that is kept back.
 
 from __future__ import annotations
 
-import hashlib
-import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from typing import Any
 
 from builder.check.case import Case
@@ -21,17 +19,15 @@ from builder.compose.document import (
     CueData,
     Document,
     EvidenceData,
-    FigureData,
     InputData,
-    ObjectData,
     SentenceData,
     SourceData,
     SpanData,
     SumData,
 )
 from builder.compose.lineage import make_lineage
-from builder.compose.place import public_place
-from builder.load.picture import picture_fault, public_picture
+from builder.compose.specimen import figure_data, object_data, object_name
+from builder.compose.term import find_terms
 from builder.model.piece import Block, Piece, Sentence
 from builder.model.record import (
     Anatomy,
@@ -41,7 +37,6 @@ from builder.model.record import (
     Claim,
     DietEvidence,
     Evidence,
-    Object,
     Record,
     SourceEvidence,
     Telling,
@@ -94,8 +89,8 @@ class _Composer:
             "claims": [claim for claim in claims if claim],
             "diets": [self._diet(key) for key in record.diet if key in self.weighed.diets],
             "sums": list(self._sums()),
-            "objects": [self._object(key, thing) for key, thing in record.objects.items()],
-            "figures": list(self._figures()),
+            "objects": [object_data(self.case, key, thing) for key, thing in record.objects.items()],
+            "figures": list(figure_data(self.case)),
             "questions": questions,
             "terms": self._terms(),
             "front": {
@@ -310,7 +305,9 @@ class _Composer:
             "id": key,
             "term": note.term,
             "look_for": note.look_for,
-            "visible_on": [self._object_name(target) for target in note.visible_on if target in self.record.objects],
+            "visible_on": [
+                object_name(self.record.objects[target]) for target in note.visible_on if target in self.record.objects
+            ],
             "seen_by": note.seen_by,
             "sources": [self._citation(citation) for citation in note.sources],
         }
@@ -319,63 +316,6 @@ class _Composer:
         if note.at and note.at.figure in self.record.figures:
             made["figure"], made["x"], made["y"] = note.at.figure, f"{note.at.x:f}", f"{note.at.y:f}"
         return made
-
-    def _object_name(self, key: str) -> str:
-        thing = self.record.objects[key]
-        return f"{thing.preparation} {thing.catalogue_number}"
-
-    def _figures(self) -> Iterator[FigureData]:
-        files = self.case.subject.loaded.files
-        for key, figure in self.record.figures.items():
-            if figure.file not in files or picture_fault(figure.file, files[figure.file]):
-                continue
-            made: FigureData = {
-                "id": key,
-                "file": figure.file,
-                "digest": hashlib.sha256(public_picture(figure.file, files[figure.file])).hexdigest(),
-                "alt": figure.alt or "",
-            }
-            for name in ("caption", "credit", "licence"):
-                value = getattr(figure, name)
-                if value:
-                    made[name] = value
-            yield made
-
-    def _object(self, key: str, thing: Object) -> ObjectData:
-        collection = self.case.museum.collections.get(thing.collection)
-        place, withheld = public_place(thing.locality, self.case.rules)
-        made: ObjectData = {
-            "id": key,
-            "catalogue_number": thing.catalogue_number,
-            "preparation": thing.preparation,
-            "collection": collection.name if collection else thing.collection,
-            "shows": [note.term for note in self.record.anatomy.values() if key in note.visible_on],
-            "hides": [[self._part(part), why] for part, why in thing.hides.items()],
-        }
-        if thing.identified:
-            made["identified"] = " ".join(filter(None, (thing.identified.by, thing.identified.date)))
-        if place:
-            made["place"] = place
-        people = [
-            f"{role} {party.name}"
-            for role, party in (("collected by", thing.collector), ("given by", thing.donor))
-            if party and party.show
-        ]
-        if people:
-            made["people"] = people
-        if any(party and not party.show for party in (thing.collector, thing.donor)):
-            withheld.append("A private name is kept back.")
-        if withheld:
-            made["withheld"] = withheld
-        if any(hazard.basis for hazard in thing.hazards.values()):
-            made["caution"] = "Handled by trained staff only."
-        if thing.note:
-            made["note"] = thing.note
-        return made
-
-    def _part(self, key: str) -> str:
-        note = self.record.anatomy.get(key)
-        return note.term if note else key.replace("-", " ").replace("_", " ")
 
     def _sources(self) -> list[SourceData]:
         from builder.compose.bibliography import csl_fields
@@ -406,14 +346,6 @@ class _Composer:
         texts += [note.look_for for note in self.record.anatomy.values()]
         text = " ".join(texts)
         return [list(pair) for pair in find_terms(text, self.case.library.glossary.items())]
-
-
-def find_terms(text: str, glossary: Iterable[tuple[str, str]]) -> Iterator[tuple[str, str]]:
-    """The terms of a glossary that occur in a text as whole words, plain plurals among them."""
-    folded = text.casefold()
-    for term, meaning in glossary:
-        if term.casefold() in folded and re.search(rf"\b{re.escape(term)}(?:s|es)?\b", text, re.IGNORECASE):
-            yield term, meaning
 
 
 def diet_test(evidence: DietEvidence) -> str:

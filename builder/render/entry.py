@@ -161,6 +161,7 @@ def identity_line(taxon: Mapping[str, str]) -> str:
 
 
 def figure_entry(document: Document, figure: Any) -> dict[str, Any]:
+    """A figure with its rights and the cues that point into it."""
     cues = [
         {"number": cue["number"], "left": _percent(cue["x"]), "top": _percent(cue["y"])}
         for cue in document["cues"]
@@ -182,6 +183,7 @@ def _percent(share: str) -> str:
 
 
 def cue_row(cue: CueData, sheet: Sheet) -> dict[str, Any]:
+    """A thing to look at: its term, where it shows, its sources."""
     where = f"Shows on the {_listed(cue['visible_on'])}." if cue["visible_on"] else "Shows on none of our specimens."
     return {
         "number": cue["number"],
@@ -202,6 +204,7 @@ def _listed(names: Sequence[str]) -> str:
 
 
 def claim_entry(claim: ClaimData, sheet: Sheet) -> dict[str, Any]:
+    """A claim: statement, where it stands, what vouches for it, and the way back to the text."""
     verdict = STANDS["answer" if claim.get("belief") else "statement"][claim["stands"]]
     if claim.get("belief"):
         verdict = verdict.replace("what people say", "[what people say](#what-people-say)").replace(
@@ -253,6 +256,8 @@ def _evidence(row: EvidenceData, sheet: Sheet) -> str:
 
 
 def belief_entry(claim: ClaimData, sheet: Sheet) -> dict[str, Any]:
+    """A belief: who told it, where it stands, what explains it, its history."""
+
     def refer(citation: CitationData) -> str:
         return render_reference(sheet.sources.get(citation["source"]), citation.get("locator", ""))
 
@@ -274,6 +279,7 @@ def belief_entry(claim: ClaimData, sheet: Sheet) -> dict[str, Any]:
 
 
 def object_entry(thing: ObjectData) -> dict[str, Any]:
+    """An object: what it shows, what it cannot, where it comes from as far as that is told."""
     rows = []
     if thing["shows"]:
         rows.append(f"Shows {_listed(thing['shows'])}.")
@@ -294,6 +300,7 @@ def object_entry(thing: ObjectData) -> dict[str, Any]:
 def source_entry(
     source: SourceData, entries: Mapping[str, Sequence[Run]], sources: Mapping[str, SourceData]
 ) -> dict[str, str]:
+    """A source: its entry, what it is worth, what it drew on."""
     about = [STANDING[source["standing"]]]
     if READ.get(source["read"]):
         about.append(READ[source["read"]])

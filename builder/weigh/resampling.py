@@ -94,18 +94,22 @@ def _cut(count: Any, level: float) -> Any:
 
 
 def estimate_occurrence(count: int, samples: int, level: float) -> Estimate:
+    """Share of samples that hold a kind, with Wilson's interval (Wilson 1927, J. Am. Stat. Assoc. 22:209)."""
     return Estimate(count / samples, *wilson(count, samples, level=level), "wilson")
 
 
 def widest(one: Estimate, other: Estimate) -> Estimate:
+    """The interval that holds both, about the first value."""
     return one._replace(low=min(one.low, other.low), high=max(one.high, other.high))
 
 
 def has_spread(found: Estimate, samples: int) -> bool:
+    """Whether resampling shows any spread at all, as it cannot for 0 of n or n of n."""
     return samples >= FEWEST and found.high - found.low > 1e-9 * max(1.0, abs(found.value))
 
 
 def replace_spreadless(found: Estimate, samples: int, level: float) -> Estimate:
+    """The estimate, with Wilson's interval at n where resampling shows no spread."""
     if has_spread(found, samples) or not math.isfinite(found.value):
         return found
     value = min(1.0, found.value)
