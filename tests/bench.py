@@ -200,8 +200,59 @@ def measure(count: int) -> dict[str, float]:
     return found
 
 
+def write_tables(top: Path, count: int, rows: int) -> None:
+    """Give every record a diet table of so many rows."""
+    for index in range(count):
+        dice = random.Random(index)
+        folder = top / f"records/beast-{index:05d}"
+        with (folder / "gut.csv").open("w", encoding="utf-8") as table:
+            table.write("sample,prey,group,count,mass_g\n")
+            for row in range(rows):
+                prey = row % 5 + 5 * dice.randrange(3)
+                table.write(f"s{row // 5},prey {prey},group {prey % 5},{dice.randrange(1, 9)},{dice.random():.3f}\n")
+        with (folder / "record.yml").open("a", encoding="utf-8") as record:
+            record.write("diet:\n  gut: {table: gut.csv, method: stomachs, source: source-1, locator: table 1}\n")
+
+
+WEIGH = """
+import sys, builder.cli, datetime
+from pathlib import Path
+from builder.road import Road
+from builder.weigh.weighing import weigh
+road = Road(Path(sys.argv[1]), today=datetime.date(2026, 11, 25), remember=False)
+for name in road.workspace.folders:
+    weigh(road.subject(name), road.origins)
+"""
+LARGE = """
+import builder.cli
+from tests.weigh.test_diet import make_table
+from builder.weigh.diet import weigh_diet
+assert len(weigh_diet(make_table(10_000, 60, 10)).prey.kinds) == 60
+"""
+
+
+def measure_weighing(count: int) -> None:
+    """`check` of records with a diet table of 200 rows each, cold and remembered; and one table of 100,000 rows."""
+    top = Path(tempfile.mkdtemp(prefix="bench-")) / "museum"
+    write_workspace(top, count)
+    write_tables(top, count, 200)
+    check = [sys.executable, "-m", "builder", "-w", str(top), "check", "--on", "2026-11-25"]
+    for step, command in (
+        (f"weigh {count} tables of 200 rows, one core", [sys.executable, "-c", WEIGH, str(top)]),
+        (f"check with {count} tables, cold", check),
+        (f"check with {count} tables, nothing changed", check),
+        ("weigh one table of 100,000 rows", [sys.executable, "-c", LARGE]),
+    ):
+        seconds, peak, _ = run(command, PYTHONPATH=str(ROOT))
+        print(f"        {step:<50} {seconds:8.2f} s   peak {peak:6.0f} MiB", flush=True)
+    shutil.rmtree(top.parent)
+
+
 def main() -> None:
-    """Measure every size given, 100, 500 and 2,000 unless others are."""
+    """Measure every size given, 100, 500 and 2,000 unless others are; with `weigh N` the weighing of N records."""
+    if sys.argv[1:2] == ["weigh"]:
+        measure_weighing(int(sys.argv[2]) if len(sys.argv) > 2 else 2000)
+        return
     sizes = [int(text) for text in sys.argv[1:]] or [100, 500, 2000]
     results = {size: measure(size) for size in sizes}
     for small, large in itertools.pairwise(sizes):

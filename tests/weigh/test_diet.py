@@ -1,7 +1,6 @@
 """Diet tables against published tables, one made by hand, and properties of shares and intervals."""
 
 import random
-import time
 import tracemalloc
 from dataclasses import replace
 
@@ -225,27 +224,14 @@ def test_the_same_table_gives_the_same_digits_on_any_day() -> None:
     assert [round(figure, 9) for figure in share[:3]] == [0.0674636, 0.031689772, 0.107793213]
 
 
-def test_a_large_table_takes_seconds_and_little_memory() -> None:
+def test_a_large_table_takes_little_memory() -> None:
     table = make_table(10_000, 60, 10)
-    start = time.perf_counter()
     result = weigh_diet(table)
-    seconds = time.perf_counter() - start
     assert len(result.prey.kinds) == 60 and result.resamples == 2_000
-    assert seconds < 10
     tracemalloc.start()
     weigh_diet(table, resamples=200)
     assert tracemalloc.get_traced_memory()[1] < 2**29
     tracemalloc.stop()
-
-
-def test_a_table_of_two_hundred_rows_takes_milliseconds() -> None:
-    table = make_table(40, 15, 5)
-    best = 1.0
-    for _ in range(15):
-        start = time.process_time()
-        weigh_diet(table)
-        best = min(best, time.process_time() - start)
-    assert best < 0.06  # measured: 6 to 9 ms; the rest is room for a busy machine and threads that wait
 
 
 rows_of_tables = st.lists(
