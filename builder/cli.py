@@ -164,9 +164,8 @@ def build(context: click.Context, drafts: bool, day: datetime | None, forget: bo
     road = Road(root, today=today, remember=not forget, target=Target(drafts, work / "docs"))
     built = build_site(root, today=today, draft=drafts, road=road, told=_progress("working"), say=click.echo)
     verdict = built.verdict
-    if verdict.problems:
-        text = as_text(verdict.problems, verdict.summary, road.read_line, road.titles(verdict), style=_style)
-        click.echo(text, nl=False)
+    stopping = [problem for problem in verdict.problems if problem.severity == "error"]
+    click.echo(as_text(stopping, verdict.summary, road.read_line, road.titles(verdict), style=_style), nl=False)
     for problem in built.problems:
         where = f"{problem.place.file}: " if problem.place else ""
         click.echo(f"error: {problem.check}: {where}{problem.message}\n  mend: {problem.mend}", err=True)
