@@ -46,7 +46,11 @@ def _pair(value: Any) -> Any:
     return [value] if isinstance(value, str | int) else value
 
 
-Limit = Annotated[tuple[Count, ...], BeforeValidator(_pair), Field(min_length=1, max_length=2)]
+Limit = Annotated[
+    tuple[Count, ...],
+    BeforeValidator(_pair, json_schema_input_type=int | str | list[int]),
+    Field(min_length=1, max_length=2),
+]
 
 
 def _step(value: Decimal) -> Decimal:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Discriminator, Field, Tag
+from pydantic import BeforeValidator, Discriminator, Field, Tag, WithJsonSchema
 
 from builder.model.value import Count, DateText, Flag, Id, Ids, Line, Model, Number, Text, Whole
 
@@ -17,7 +17,10 @@ Bears = Literal["for", "against", "mixed"]
 Stands = Literal["holds", "partly", "fails", "open"]
 Basis = Literal["experiment", "measurement", "observation", "specimen", "review", "account"]
 HazardBasis = Literal["tested", "documented", "assumed", "unknown"]
-Show = Literal["withheld", "county", "1", "0.1", "0.01", "0.001"]
+Show = Annotated[
+    Literal["withheld", "county", "1", "0.1", "0.01", "0.001"],
+    WithJsonSchema({"enum": ["withheld", "county", "1", "0.1", "0.01", "0.001", 1, 0.1, 0.01, 0.001]}),
+]
 
 
 class Taxon(Model):
@@ -85,7 +88,7 @@ class Object(Model):
     fluid: Line | None = None
     collector: Party | None = None
     donor: Party | None = None
-    hazards: dict[Id, Annotated[Hazard, BeforeValidator(_hazard)]] = {}
+    hazards: dict[Id, Annotated[Hazard, BeforeValidator(_hazard, json_schema_input_type=Hazard | HazardBasis)]] = {}
     hides: dict[Id, Line] = {}
     note: Text | None = None
 

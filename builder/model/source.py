@@ -44,8 +44,11 @@ def _name(value: Any) -> Any:
 
 
 Names = Annotated[
-    tuple[Annotated[Name, BeforeValidator(_name)], ...],
-    BeforeValidator(lambda value: [value] if isinstance(value, str | dict) else value),
+    tuple[Annotated[Name, BeforeValidator(_name, json_schema_input_type=Name | str)], ...],
+    BeforeValidator(
+        lambda value: [value] if isinstance(value, str | dict) else value,
+        json_schema_input_type=Name | str | list[Name | str],
+    ),
 ]
 
 

@@ -92,5 +92,5 @@ Number = Annotated[Decimal, BeforeValidator(_decimal), WithJsonSchema({"type": "
 Flag = Annotated[bool, BeforeValidator(_flag), WithJsonSchema({"type": "boolean"})]
 DateText = Annotated[str, BeforeValidator(_line), WithJsonSchema({"type": ["string", "number"], "minLength": 4})]
 """A date as written, 2026, 2026-11 or 2026-11-25: a check judges it, so that a bad one hides nothing else."""
-Texts = Annotated[tuple[Line, ...], BeforeValidator(_several)]
-Ids = Annotated[tuple[Id, ...], BeforeValidator(_several)]
+Texts = Annotated[tuple[Line, ...], BeforeValidator(_several, json_schema_input_type=Line | list[Line])]
+Ids = Annotated[tuple[Id, ...], BeforeValidator(_several, json_schema_input_type=Id | list[Id])]
