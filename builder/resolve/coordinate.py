@@ -14,20 +14,23 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-NUMBER = r"\d{1,3}[.,]\d{1,12}"
+# each begins with digits, by which the expression engine leaps; what stands before them is looked at afterwards
 DECIMAL = re.compile(
-    rf"(?<![\d.,])(?P<pre>\b[NSEWnsew]\s?)?(?P<sign>[-+])?(?P<number>{NUMBER})(?![\d]|[.,]\d)"
-    r"(?P<mark>\s?(?:°|deg(?:rees)?\b))?(?P<post>\s?[NSEW]\b)?"
+    r"(?P<number>\d{1,3}[.,]\d{1,12})(?![\d]|[.,]\d)(?P<mark>\s?(?:°|deg(?:rees)?\b))?(?P<post>\s?[NSEW]\b)?"
 )
 PARTS = re.compile(
-    r"(?<![\d.,])(?P<pre>\b[NSEWnsew]\s?)?(?P<sign>[-+])?(?P<deg>\d{1,3})"
+    r"(?P<deg>\d{1,3})"
     r"\s?(?P<mark>°|deg(?:rees)?\b|d(?=\s?\d)|[:\s](?=\s?\d{1,2}(?:[.,:\s'm]|\s?[NSEW]\b)))\s?"
     r"(?P<min>\d{1,2}(?:[.,]\d{1,8})?)\s?(?:'(?!')|min(?:utes)?\b|m(?=\s?\d|\b)|[:\s])?\s?"
     r"(?:(?P<sec>\d{1,2}(?:[.,]\d{1,8})?)\s?(?:\"|''|sec(?:onds)?\b|s\b)?)?(?P<post>\s?[NSEW]\b)?"
 )
+BEFORE = re.compile(r"(?:(?<![^\W_])(?P<pre>[NSEWnsew])\s?)?(?P<sign>[-+])?$")
+LETTERED = re.compile(r"\d\s?[NSEWd]\b|\dd|[NSEW](?<![^\W_][NSEW])\s?\d|\d deg")
 AXIS_WORD = re.compile(
     r"(?:\blat|\blon|\blng|latitude|longitude|coordinate|decimall|georss|geo:)[^\n]{0,14}$", re.IGNORECASE
 )
+MORE = frozenset("0123456789.,")
+"""Before a number, one of these makes it the tail of another."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,32 +54,35 @@ class Degrees:
 def find_degrees(text: str) -> Iterator[Degrees]:
     """All numbers of a text that may be coordinates given to a tenth of a degree or better, in order of their kind."""
     for found in DECIMAL.finditer(text):
+        if text[found.start() - 1 : found.start()] in MORE:
+            continue
         whole, _, part = found["number"].replace(",", ".").partition(".")
         value = float(f"{whole}.{part}")
         if value <= 180:
             yield _degrees(text, found, value, 10.0 ** -len(part), len(part))
-    if "°" in text or ":" in text or _may_hold_letters(text):
-        for found in PARTS.finditer(text):
-            letter = (found["pre"] or found["post"] or "").strip()
-            if found["mark"] != "°" and not letter:
-                continue
-            minutes, seconds = found["min"].replace(",", "."), (found["sec"] or "").replace(",", ".")
-            value = int(found["deg"]) + float(minutes) / 60 + float(seconds or 0) / 3600
-            if float(minutes) >= 60 or float(seconds or 0) >= 60 or value > 180:
-                continue
-            places = len((seconds or minutes).partition(".")[2])
-            yield _degrees(text, found, value, (1 / 3600 if seconds else 1 / 60) / 10**places, 4)
-
-
-def _may_hold_letters(text: str) -> bool:
-    return re.search(r"\d\s?[NSEWd]\b|\b[NSEW]\s?\d|\dd", text) is not None
+    if "°" not in text and not LETTERED.search(text):
+        return
+    for found in PARTS.finditer(text):
+        if text[found.start() - 1 : found.start()] in MORE:
+            continue
+        minutes, seconds = found["min"].replace(",", "."), (found["sec"] or "").replace(",", ".")
+        value = int(found["deg"]) + float(minutes) / 60 + float(seconds or 0) / 3600
+        if float(minutes) >= 60 or float(seconds or 0) >= 60 or value > 180:
+            continue
+        places = len((seconds or minutes).partition(".")[2])
+        number = _degrees(text, found, value, (1 / 3600 if seconds else 1 / 60) / 10**places, 4)
+        if number.axis or found["mark"] == "°":
+            yield number
 
 
 def _degrees(text: str, found: re.Match[str], value: float, step: float, decimals: int) -> Degrees:
-    letter = (found["post"] or found["pre"] or "").strip().upper()
+    ahead = text[max(0, found.start() - 30) : found.start()]
+    before = BEFORE.search(ahead)
+    pre, sign = (before["pre"], before["sign"]) if before else (None, None)
+    letter = (found["post"] or pre or "").strip().upper()
     axis = ("NS" if letter in "NS" else "EW") if letter else ""
-    negative = found["sign"] == "-" or letter in ("S", "W")
-    before = text[max(0, found.start() - 30) : found.start()]
-    marked = bool(letter or found["mark"]) or AXIS_WORD.search(before) is not None
-    signed = bool(letter or found["sign"])
-    return Degrees(-value if negative else value, step, decimals, found.start(), found.end(), axis, signed, marked)
+    negative = sign == "-" or letter in ("S", "W")
+    marked = bool(letter or found["mark"]) or AXIS_WORD.search(ahead) is not None
+    signed = bool(letter or sign)
+    start = found.start() - (len(before.group()) if before else 0)
+    return Degrees(-value if negative else value, step, decimals, start, found.end(), axis, signed, marked)

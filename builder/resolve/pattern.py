@@ -1,7 +1,11 @@
 """One way in which a withheld value may be written, as an expression and the words it cannot do without.
 
 In: the words of a value. Out: `Pattern`s, which find them in text made plain by `fold` whatever stands between the
-words, and know which words to ask for first, so that most texts need no search. Nothing is refused.
+words, and know which signs to ask for first, so that most texts need no search. Nothing is refused.
+
+A sign is a word in small letters (`mill`), a word with its number (`row 14`), a surname with an initial (`p.brown`) or
+a title (`@brown`), or bare initials (`PQ`). What lacks a sign of a pattern cannot match it, and all signs of a text are
+had in one reading.
 """
 
 from __future__ import annotations
@@ -13,24 +17,28 @@ from functools import lru_cache
 
 WORD = re.compile(r"[^\W\d_]+|\d+")
 INITIALS = re.compile(r"(?<![\w.])(?:[A-Z]\.[ -]?){2,5}(?!\w)")
+INITIAL_FIRST = re.compile(r"([A-Z])(?<![^\W_].)\. ?(?:[A-Z]\.?[ -]?){0,3}([A-Z][^\W\d_]+)")
+INITIAL_LAST = re.compile(r"([A-Z][^\W\d_]+), ([A-Z])\.")
+TITLED = re.compile(r"(?:Mr|Mrs|Ms|Miss|Dr|Prof|Professor|Sir|Lady|Lord|Rev)\b\.? ([A-Z][^\W\d_]+)")
 GAP = r"[\W_]+"
 NUMBERS = (
     *("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"),
     *("thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen", "twenty"),
 )
 
-
 TENS = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
+WITHIN = r"[\W_]*(?:(?:no|nr|number)[\W_]+)?"
+"""What may stand between a word and its number."""
 
 
 @dataclass(frozen=True, slots=True)
 class Pattern:
-    """One way of writing: `words`, all of which a text has where the expression can match, and the expression itself.
+    """One way of writing: `signs`, all of which a text has where the expression can match, and the expression itself.
 
     `cased` expressions heed capitals; `weak` ones tell something only in the record's own text.
     """
 
-    words: frozenset[str]
+    signs: frozenset[str]
     expression: str
     cased: bool = False
     weak: bool = False
@@ -69,6 +77,35 @@ def telling(words: Iterable[str]) -> frozenset[str]:
     return frozenset(word for word in every if not word.isdigit()) or every
 
 
+def numbered(words: Iterable[str]) -> frozenset[str]:
+    """The signs of words of which some carry a number: `row 14`, and the words that carry none."""
+    found: list[str] = []
+    for word in words:
+        if not word.isdigit():
+            found.append(word)
+        elif found and " " not in found[-1] and not found[-1].isdigit():
+            found[-1] = f"{found[-1]} {int(word)}"
+        else:
+            found.append(word)
+    letters = frozenset(sign for sign in found if not sign.isdigit())
+    return letters or frozenset(found)
+
+
+def number_finder(labels: Iterable[str]) -> re.Pattern[str]:
+    """Finds each of these words with the number it carries, in digits (group 2) or spelt out (group 3)."""
+    known = sorted(map(re.escape, labels))
+    label = "|".join(known) if len(known) <= 64 else r"[^\W\d_]+"
+    spelt = "|".join(sorted(SPELT, key=lambda word: (-len(word), word)))
+    return re.compile(
+        rf"(?<![^\W_])({label})(?:{WITHIN}(\d{{1,9}})|[\W_]+(?:(?:no|nr|number)[\W_]+)?({spelt})(?![^\W\d_]))"
+    )
+
+
+def number_sign(found: re.Match[str]) -> str:
+    """The sign of a word and its number: `row 14`."""
+    return f"{found[1]} {int(found[2]) if found[2] else SPELT[found[3]]}"
+
+
 def _number(digits: str) -> str:
     plain = digits.lstrip("0") or "0"
     spelt = f"|{_spelt(int(plain))}" if len(plain) < 3 else ""
@@ -81,3 +118,15 @@ def _spelt(number: int) -> str:
         return NUMBERS[number]
     tens, ones = divmod(number, 10)
     return TENS[tens - 2] + (rf"[\W_]?{NUMBERS[ones]}" if ones else "")
+
+
+SPELT = {
+    **{word: number for number, word in enumerate(NUMBERS)},
+    **{
+        f"{ten}{gap}{one}": 10 * i + j
+        for i, ten in enumerate(TENS, 2)
+        for j, one in enumerate(NUMBERS[1:10], 1)
+        for gap in ("", " ", "-")
+    },
+    **{ten: 10 * i for i, ten in enumerate(TENS, 2)},
+}

@@ -98,7 +98,7 @@ def _person(person: str, known: frozenset[str]) -> Iterator[Pattern]:
             yield Pattern(telling([*core[:-1], core[-1] + ending]), bounded(joined(core, r"[\W_]{0,3}") + ending))
         if len(core) > 1:
             yield sequence([whole])
-        if not plain.words:
+        if not plain.signs:
             yield plain
     else:
         yield from _ordinary(first, core)
@@ -113,13 +113,15 @@ def _person(person: str, known: frozenset[str]) -> Iterator[Pattern]:
 def _ordinary(first: str, core: list[str]) -> Iterator[Pattern]:
     """Ways to write a person whose surname says nothing alone: with the given name, an initial or a title."""
     need, plain, given = telling(core), joined(core, r"[\W_]{0,3}"), first.lower()
+    initial, titles = first[0].upper(), "Mr|Mrs|Ms|Miss|Dr|Prof|Professor|Sir|Lady|Lord|Rev"
     if len(given) > 1:
         yield Pattern(need | {given}, bounded(rf"{given}{GAP}(?:\w+{GAP}){{0,3}}?{plain}"))
         yield Pattern(need | {given}, bounded(rf"{plain}{GAP}{given}"))
-    capital = r"[\W_]{0,3}".join(word.capitalize() for word in core)
-    yield Pattern(need, rf"\b{first[0].upper()}\.[ ]?(?:[A-Z]\.?[ -]?){{0,3}}{capital}\b", cased=True)
-    yield Pattern(need, rf"\b(?:Mr|Mrs|Ms|Miss|Dr|Prof|Professor|Sir|Lady|Lord|Rev)\b\.? {capital}\b", cased=True)
-    yield Pattern(need, rf"\b{capital}, {first[0].upper()}\.", cased=True)
+    capital = r"[\W_]{0,3}".join(rf"(?:{word.capitalize()}|{word.upper()})" for word in core)
+    led, followed = f"{given[0]}.{core[0]}", f"{given[0]}.{core[-1]}"
+    yield Pattern(need | {led}, rf"\b{initial}\. ?(?:[A-Z]\.?[ -]?){{0,3}}{capital}\b", cased=True)
+    yield Pattern(need | {f"@{core[0]}"}, rf"\b(?:{titles})\b\.? {capital}\b", cased=True)
+    yield Pattern(need | {followed}, rf"\b{capital}, {initial}\.", cased=True)
 
 
 def _parts(person: str) -> tuple[list[str], list[str]]:

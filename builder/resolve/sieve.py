@@ -8,15 +8,26 @@ plain once, and only values whose words it holds are looked at.
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from builder.resolve.coordinate import Degrees, find_degrees
+from builder.resolve.coordinate import DECIMAL, Degrees, find_degrees
 from builder.resolve.fold import fold, fold_mapped
-from builder.resolve.pattern import INITIALS, WORD, Pattern
+from builder.resolve.pattern import (
+    INITIAL_FIRST,
+    INITIAL_LAST,
+    INITIALS,
+    TITLED,
+    WORD,
+    Pattern,
+    number_finder,
+    number_sign,
+)
 from builder.resolve.withheld import Point, Withheld
 
 TAG = re.compile(r"<[^<>]{1,20000}>")
+TAG_BEFORE_WORD = re.compile(r"<[^<>]{1,300}>(?=\w)")
 DRAWN = re.compile(
     r"""\s(?:d|points|transform|viewBox|values|style|[xyr]|[cdfr][xy]|[xy][12]|width|height|path)=(?:"[^"]*"|'[^']*')"""
 )
@@ -50,20 +61,21 @@ class Sieve:
         self.values = tuple(values)
         self.own = own
         self.shown = shown
-        self._by_word: dict[str, list[tuple[Withheld, Pattern]]] = {}
-        self._always: list[tuple[Withheld, Pattern]] = []
         self._cells: dict[int, list[tuple[Withheld, str]]] = {}
-        spread: dict[str, int] = {}
-        wanted = [(value, p) for value in self.values for p in value.patterns if own or not p.weak]
-        for _, pattern in wanted:
-            for word in pattern.words:
-                spread[word] = spread.get(word, 0) + 1
-        for value, pattern in wanted:
-            if pattern.words:
-                rarest = min(pattern.words, key=lambda word: (spread[word], -len(word), word))
-                self._by_word.setdefault(rarest, []).append((value, pattern))
-            else:
-                self._always.append((value, pattern))
+        wanted: dict[Pattern, list[Withheld]] = {}
+        for value in self.values:
+            for pattern in value.patterns:
+                if own or not pattern.weak:
+                    wanted.setdefault(pattern, []).append(value)
+        spread = Counter(sign for pattern in wanted for sign in pattern.signs)
+        self._labels = frozenset(sign.split(" ")[0] for sign in spread if " " in sign)
+        self._numbers = number_finder(self._labels)
+        self._initials = any("." in sign or "@" in sign for sign in spread)
+        self._harmless: set[str] = set()
+        self._by_sign: dict[str, list[tuple[Pattern, list[Withheld]]]] = {}
+        for pattern, values in wanted.items():
+            rarest = min(pattern.signs, key=lambda sign: (spread[sign], -len(sign), sign), default="")
+            self._by_sign.setdefault(rarest, []).append((pattern, values))
         for value in self.values:
             if value.point:
                 for axis, number in (("NS", value.point.latitude), ("EW", value.point.longitude)):
@@ -84,33 +96,55 @@ class Sieve:
     def scan_file(self, text: str) -> tuple[Hit, ...]:
         """Hits in a finished file: in what is shown, across its tags, and in the tags themselves.
 
-        Places count in the folded text, which for a marked-up file is only good for telling two hits apart.
+        Places count in the folded text, which for a marked-up file is only good for telling two hits apart. Tags that
+        were found harmless in one file are passed over in the next.
         """
         if not self.values:
             return ()
-        views = [text]
-        if "<" in text:
+        found = []
+        if "<" not in text:
+            found += self._hits(text)
+        else:
             text = DRAWN.sub(" ", text)
-            views = [TAG.sub(" ", text), TAG.sub("", text), "\n".join(TAG.findall(text))]
-        found: list[Hit] = []
-        for view in dict.fromkeys(views):
-            plain = fold(view)
-            found += [Hit(value, plain[start:end], start, end) for value, start, end in self._search(plain)]
+            found += self._hits(TAG.sub(" ", text))
+            if any(text[tag.start() - 1 : tag.start()].isalnum() for tag in TAG_BEFORE_WORD.finditer(text)):
+                found += self._hits(TAG.sub("", text))  # a tag stands inside a word
+            new = set(TAG.findall(text)) - self._harmless
+            in_tags = self._hits("\n".join(sorted(new)))
+            found += in_tags
+            if not in_tags:  # most tags of a site are those of its theme, the same on every page
+                self._harmless.update(tag for tag in new if not DECIMAL.search(tag))
         once = {(hit.withheld.record, hit.withheld.path, hit.words.lower()): hit for hit in reversed(found)}
         return _in_order(once.values())
 
+    def _hits(self, view: str) -> list[Hit]:
+        plain = fold(view)
+        return [Hit(value, plain[start:end], start, end) for value, start, end in self._search(plain)]
+
     def _search(self, plain: str) -> Iterator[tuple[Withheld, int, int]]:
-        words = set(WORD.findall(plain.lower()))
-        if self.own:
-            words.update("".join(filter(str.isalpha, run)) for run in INITIALS.findall(plain))
-        for word in words & self._by_word.keys():
-            for value, pattern in self._by_word[word]:
-                if pattern.words <= words:
-                    yield from ((value, m.start(), m.end()) for m in pattern.find(plain))
-        for value, pattern in self._always:
-            yield from ((value, m.start(), m.end()) for m in pattern.find(plain))
+        signs = self._signs(plain)
+        for sign in signs & self._by_sign.keys():
+            for pattern, values in self._by_sign[sign]:
+                if pattern.signs <= signs:
+                    for found in pattern.find(plain):
+                        yield from ((value, found.start(), found.end()) for value in values)
         if self._cells:
             yield from self._search_coordinates(plain)
+
+    def _signs(self, plain: str) -> set[str]:
+        """Everything in a folded text that some pattern may ask for."""
+        lower = plain.lower()
+        signs = set(WORD.findall(lower))
+        signs.add("")
+        if not self._labels.isdisjoint(signs):
+            signs.update(map(number_sign, self._numbers.finditer(lower)))
+        if self._initials:
+            signs.update(f"{initial}.{name}".lower() for initial, name in INITIAL_FIRST.findall(plain))
+            signs.update(f"{initial}.{name}".lower() for name, initial in INITIAL_LAST.findall(plain))
+            signs.update(f"@{name.lower()}" for name in TITLED.findall(plain))
+        if self.own:
+            signs.update("".join(filter(str.isalpha, run)) for run in INITIALS.findall(plain))
+        return signs
 
     def _search_coordinates(self, plain: str) -> Iterator[tuple[Withheld, int, int]]:
         partners: dict[int, list[tuple[str, Degrees]]] = {}

@@ -21,11 +21,10 @@ from typing import Any, Literal
 from builder.model.record import STEPS, Locality, Record
 from builder.problem import Path
 from builder.resolve.fold import fold
-from builder.resolve.pattern import WORD, Pattern, bounded, joined, sequence, telling
+from builder.resolve.pattern import WITHIN, WORD, Pattern, bounded, joined, numbered, sequence
 from builder.resolve.privatename import name_patterns
 
 Kind = Literal["store", "place", "coordinates", "name"]
-WITHIN = r"[\W_]*(?:(?:no|nr|number)[\W_]+)?"
 BETWEEN = r"[\W_]+(?:(?:of|in|on|at|the|and|from|no|number)[\W_]+){0,3}"
 
 
@@ -136,11 +135,11 @@ def _store_patterns(store: str) -> Iterator[Pattern]:
     """Any two parts of the store together, in either order; a store of one part as a whole."""
     parts = [words for part in re.split(r"[,;/|]+", fold(store).lower()) if (words := WORD.findall(part))]
     if len(parts) == 1:
-        yield sequence(parts[0], gap=WITHIN)
+        yield Pattern(numbered(parts[0]), bounded(joined(parts[0], WITHIN)))
     for one, other in combinations(parts, 2):
         for first, second in ((one, other), (other, one)):
             expression = f"{joined(first, WITHIN)}{BETWEEN}{joined(second, WITHIN)}"
-            yield Pattern(telling((*first, *second)), bounded(expression))
+            yield Pattern(numbered(first) | numbered(second), bounded(expression))
 
 
 def _place_patterns(text: str, told: Iterable[str]) -> Iterator[Pattern]:
