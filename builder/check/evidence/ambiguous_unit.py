@@ -11,7 +11,8 @@ from builder.weigh.unit import ambiguous_unit
 
 NAME, SEVERITY, WAIVABLE = "ambiguous-unit", ERROR, True
 LIKELY = re.compile(r"gallon|pint|quart|ton|ounce|\boz\b|proof|ethanol|alcohol|formalin|psi|calorie", re.IGNORECASE)
-"""Most sentences hold none of these and are passed at once."""
+TELLING = ("gallon", "pint", "quart", "ton", "ounce", "oz", "proof", "ethanol", "alcohol", "formalin", "psi", "calorie")
+"""Most texts hold none of these words and are passed at once."""
 
 
 def check(case: Case) -> Iterator[Problem]:
@@ -27,6 +28,9 @@ def check(case: Case) -> Iterator[Problem]:
 
 
 def _in_text(file: str, piece: Piece) -> Iterator[Problem]:
+    whole = " ".join(sentence.text for sentence in piece.sentences).lower()
+    if not any(word in whole for word in TELLING):
+        return
     for sentence in piece.sentences:
         found = LIKELY.search(sentence.text)
         if not found or not sentence.marks:
