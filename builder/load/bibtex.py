@@ -90,7 +90,7 @@ _FIELDS = {
     "howpublished": "medium",
 }
 _NAMES = {"author": "author", "editor": "editor", "translator": "translator", "bookauthor": "container-author"}
-_HANDLED = frozenset("title subtitle year date month day number crossref".split())
+_HANDLED = frozenset("title subtitle year date month day number crossref entrytype entrysubtype".split())
 _MONTHS = {
     name[:3]: name
     for name in "january february march april may june july august september october november december".split()
@@ -103,7 +103,8 @@ _BARE = re.compile(r"[^\s,{}()=\"#]+")
 _SPECIAL = {"{": re.compile(r"[{}]"), '"': re.compile(r'[{}"]')}
 _JOIN = re.compile(r"\s*#\s*")
 _END = re.compile(r"[\s,]*([})])?")
-_AND = re.compile(r"\s+and\s+", re.IGNORECASE)
+_AND = re.compile(r"[{}]|(?<!\s)\s+and(?=\s)", re.IGNORECASE)
+_ADDRESS_MARKUP = re.compile(r"\\url|\\(?=[_%&#~{}])|[{}]")
 
 
 class _Broken(Exception):
@@ -116,10 +117,10 @@ class _Broken(Exception):
 
 def read_bibtex(text: str) -> tuple[list[Draft], list[EntryFault]]:
     """The entries in order, each with its own faults, and the faults that belong to no entry."""
-    drafts: list[Draft] = []
     faults: list[EntryFault] = []
     macros = dict(_MONTHS)
-    raw: dict[str, tuple[Draft, dict[str, str]]] = {}
+    read: dict[str, tuple[Draft, dict[str, str]]] = {}  # the first entry of each key
+    unfilled: list[tuple[Draft, dict[str, str]]] = []
     starts = list(_START.finditer(text))
     row, counted = 1, 0
     for index, start in enumerate(starts):
@@ -134,25 +135,22 @@ def read_bibtex(text: str) -> tuple[list[Draft], list[EntryFault]]:
         draft, fields = Draft(key, row), dict[str, str]()
         try:
             if kind != "string" and not found:
-                raise _Broken("the entry has no key", f"write `@{kind}{{key, …}}`", start.end())
+                raise _Broken("the entry has no key, or no comma behind it", f"write `@{kind}{{key, …}}`", start.end())
             _read_fields(text, found.end() if found else start.end(), end, macros, fields, draft)
         except _Broken as broken:
             draft.fault(broken.message, broken.mend, row=row + text.count("\n", begins, broken.at))
-        if kind == "string":
-            macros |= fields
-            faults += draft.faults
-            continue
         if not found:
+            macros |= fields if kind == "string" else {}
             faults += draft.faults
             continue
-        if key in raw:
-            draft.fault(f"the key `{key}` is there twice, first on line {raw[key][0].row}", "take out one of the two")
-        raw.setdefault(key, (draft, {"entrytype": kind, **fields}))
-        drafts.append(draft)
-        draft.fields["_"] = {"entrytype": kind, **fields}
-    for draft in drafts:
-        _fill(draft, draft.fields.pop("_"), {key: fields for key, (_, fields) in raw.items()} if raw else {})
-    return drafts, faults
+        if key in read:
+            draft.fault(f"the key `{key}` is there twice, first on line {read[key][0].row}", "take out one of the two")
+        unfilled.append((draft, {**fields, "entrytype": kind}))
+        read.setdefault(key, unfilled[-1])
+    for draft, fields in unfilled:
+        parent = read.get(fields.get("crossref", "").strip())
+        _fill(draft, _inherit(draft, fields, parent[1] if parent else None))
+    return [draft for draft, _ in unfilled], faults
 
 
 def _read_fields(text: str, at: int, end: int, macros: Mapping[str, str], fields: dict[str, str], draft: Draft) -> None:
@@ -210,25 +208,25 @@ def _read_value(text: str, at: int, end: int, macros: Mapping[str, str], draft: 
     return macros.get(word.lower(), word), bare.end()
 
 
-def _fill(draft: Draft, fields: dict[str, str], known: Mapping[str, dict[str, str]]) -> None:
+def _inherit(draft: Draft, fields: dict[str, str], parent: Mapping[str, str] | None) -> dict[str, str]:
+    """The fields with those of the entry that `crossref` names; its title becomes that of the container."""
+    if "crossref" not in fields:
+        return fields
+    if parent is None:
+        named = fields["crossref"].strip()[:40]
+        draft.fault(f"`crossref` names `{named}`, which is not in this file", "put that entry in as well")
+        return fields
+    inherited = {name: value for name, value in parent.items() if name not in ("title", "subtitle")}
+    return {"booktitle": parent.get("title", ""), **inherited, **fields}
+
+
+def _fill(draft: Draft, fields: dict[str, str]) -> None:
     """Fields of BibTeX to fields of CSL."""
-    kind = fields.pop("entrytype")
-    parent_key = fields.get("crossref", "").strip()
-    if parent_key:
-        parent = known.get(parent_key)
-        if parent is None:
-            draft.fault(f"`crossref` names `{parent_key[:40]}`, which is not in this file", "put that entry in as well")
-        else:
-            inherited = {
-                name: value
-                for name, value in parent.items()
-                if name not in ("title", "subtitle", "crossref", "entrytype")
-            }
-            inherited.setdefault("booktitle", parent.get("title", ""))
-            fields = {**inherited, **fields}
+    kind = fields["entrytype"]
     draft.set_type(kind, _TYPES)
-    if kind == "article" and fields.get("entrysubtype", "").strip().lower() in ("magazine", "newspaper"):
-        draft.fields["type"] = "article-" + fields.pop("entrysubtype").strip().lower()
+    subtype = fields.get("entrysubtype", "").strip().lower()
+    if kind == "article" and subtype in ("magazine", "newspaper"):
+        draft.fields["type"] = f"article-{subtype}"
 
     def plain(name: str) -> str:
         value, unknown = read_latex(fields.get(name, ""))
@@ -247,32 +245,16 @@ def _fill(draft: Draft, fields: dict[str, str], known: Mapping[str, dict[str, st
     elif year:
         day, month = _read_month(plain("month"))
         draft.put("issued", join_date(year, month, plain("day") or day))
-    number = plain("number")
-    if number:
-        draft.put(
-            "issue" if kind in ("article", "periodical") else "collection-number" if "series" in fields else "number",
-            number,
-        )
+    in_series = "collection-number" if "series" in fields else "number"
+    draft.put("issue" if kind in ("article", "periodical") else in_series, plain("number"))
     for name in fields:
         if name in _HANDLED or name in _NAMES:
             continue
-        place = _FIELDS.get(name)
-        if place is None:
+        target = _FIELDS.get(name, "")
+        if not target:
             draft.leave(name)
-            continue
-        target = place
-        if target in ("URL", "DOI"):
-            draft.put(
-                target,
-                fields[name]
-                .replace("\\_", "_")
-                .replace("\\%", "%")
-                .replace("\\&", "&")
-                .replace("\\#", "#")
-                .replace("{", "")
-                .replace("}", "")
-                .replace("\\url", ""),
-            )
+        elif target in ("URL", "DOI"):
+            draft.put(target, _ADDRESS_MARKUP.sub("", fields[name]))
         elif target == "page":
             draft.put("page", join_pages(plain(name)))
         else:
@@ -309,15 +291,13 @@ def _split_names(text: str) -> list[str]:
     """Parts of `text` between `and`s that stand outside braces."""
     parts, depth, begins = [], 0, 0
     text = text.strip()
-    at = 0
-    for sign in re.finditer(r"[{}]|\s+and(?=\s)", text, re.IGNORECASE):
-        at = sign.start()
+    for sign in _AND.finditer(text):
         if sign.group() == "{":
             depth += 1
         elif sign.group() == "}":
             depth -= 1
         elif depth <= 0:
-            parts.append(text[begins:at].strip())
+            parts.append(text[begins : sign.start()].strip())
             begins = sign.end()
     parts.append(text[begins:].strip())
     return [part for part in parts if part]

@@ -89,7 +89,7 @@ class Draft:
         doi = self.fields.get("DOI")
         if isinstance(doi, str):
             self.fields["DOI"] = _DOI.sub("", doi)
-        if "title" not in self.fields:
+        if "title" not in self.fields and not self.faults:
             self.fault("the entry has no title", "add the `title`, or one of your own in square brackets")
         ordered = {name: self.fields[name] for name in FIELDS if name in self.fields}
         return Entry(self.key, self.row, ordered, tuple(self.left_out))

@@ -89,6 +89,7 @@ _ACCENTED = re.compile(
 )
 _COMMAND = re.compile(r"\\([A-Za-z]+)(?:\s*\{\}|\s+)?")
 _ESCAPED = re.compile(r"\\([^A-Za-z])")
+_SPACES = {",": " ", ";": " ", ":": " ", " ": " ", "\\": " ", "\n": " ", "-": "", "/": "", "!": "", "(": "", ")": ""}
 _QUOTES = (("---", "—"), ("--", "–"), ("``", "“"), ("''", "”"), ("~", " "))
 _HELD = {"{": "\ue000", "}": "\ue001", "$": "\ue002", "~": "\ue003", "\\": "\ue004"}
 
@@ -96,11 +97,12 @@ _HELD = {"{": "\ue000", "}": "\ue001", "$": "\ue002", "~": "\ue003", "\\": "\ue0
 def read_latex(text: str) -> tuple[str, tuple[str, ...]]:
     """The plain text, and the names of commands that were taken out without being understood."""
     unknown: list[str] = []
+    signs = _HELD | _SPACES
 
     def accent(match: re.Match[str]) -> str:
         mark, letter_mark, braced, dotless, bare = match.groups()
         letter = {"\\i": "i", "\\j": "j"}.get(braced or dotless or bare or "", braced or bare or "")
-        return unicodedata.normalize("NFC", letter + _ACCENTS[mark or letter_mark])
+        return letter and unicodedata.normalize("NFC", letter + _ACCENTS[mark or letter_mark])
 
     def command(match: re.Match[str]) -> str:
         name = match.group(1)
@@ -111,7 +113,7 @@ def read_latex(text: str) -> tuple[str, tuple[str, ...]]:
 
     if "\\" in text:
         text = _ACCENTED.sub(accent, text)
-        text = _ESCAPED.sub(lambda match: _HELD.get(match.group(1), match.group(1)), text)
+        text = _ESCAPED.sub(lambda match: signs.get(match.group(1), match.group(1)), text)
         text = _COMMAND.sub(command, text)
     for written, plain in _QUOTES:
         text = text.replace(written, plain)

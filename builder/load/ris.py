@@ -140,7 +140,10 @@ def _fill(draft: Draft, tags: list[tuple[str, str]]) -> None:
     names: dict[str, list[dict[str, str]]] = {}
     for tag, value in tags:
         if tag in _NAMES and value.strip():
-            names.setdefault(_NAMES[tag], []).append(read_name(value, literal="," not in value))
+            parts = value.split(",")
+            if len(parts) == 3:  # family, given, suffix
+                value = f"{parts[0]},{parts[2]},{parts[1]}"
+            names.setdefault(_NAMES[tag], []).append(read_name(value, literal=len(parts) == 1))
     for target, read in names.items():
         draft.put(target, read)
     for tag, value in tags:
