@@ -11,6 +11,7 @@ temperatures are exact by the definition of the kelvin (K = °C + 273.15 = (°F 
 """
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
@@ -65,11 +66,11 @@ _SEVERAL: Final[tuple[tuple[re.Pattern[str], tuple[str, ...]], ...]] = tuple(
          ("% ethanol by volume", "% ethanol by mass")),
         (r"^(?:%|per ?cent|percentage)$", ("% of mass", "% of volume", "% of occurrence", "% of count")),
         (r"\b(?:psi|pounds per square inch)\b(?=.*\b(?:forces?|strength|strong\w*)\b)"
-         r"|\b(?:forces?|strength|strong\w*)\b(?=.*\b(?:psi|pounds per square inch)\b)",
+         r"|\b(?:forces?|strength|strong\w*)\b(?=.*\b(psi|pounds per square inch)\b)",
          ("psi (a pressure)", "lbf (a force)", "N (a force)")),
         (r"(?:°\s?|degrees? )F(?:ahrenheit)?\b(?=.*\b(?:warmer|colder|cooler|hotter|higher|lower|more|less|rise|drop"
          r"|fall|apart)\b)"
-         r"|\b(?:difference|rise|rose|fell|fall|drop|dropp?ed|warmed|cooled|change)\b(?=.*(?:°\s?|degrees? )F)",
+         r"|\b(?:difference|rise|rose|fell|fall|drop|dropp?ed|warmed|cooled|change)\b(?=.*((?:°\s?|degrees? )F)\b)",
          ("°F difference", "°F")),
     )
 )  # fmt: skip
@@ -114,12 +115,17 @@ _NAMES: Final = {
 _UP: Final = str.maketrans("0123456789-/", "⁰¹²³⁴⁵⁶⁷⁸⁹⁻⸍")
 
 
+def find_ambiguous(text: str) -> Iterator[tuple[int, int, tuple[str, ...]]]:
+    """Start, end and what to write instead of each kind of unit in a text, the first of each, that names several."""
+    for pattern, choices in _SEVERAL:
+        found = pattern.search(text[:500])
+        if found:
+            yield *found.span(found.lastindex or 0), choices
+
+
 def ambiguous_unit(text: str) -> tuple[str, ...] | None:
     """What to write instead of a unit, alone or in a sentence, that names several units; None where it is clear."""
-    for pattern, choices in _SEVERAL:
-        if pattern.search(text[:500]):
-            return choices
-    return None
+    return next((choices for _, _, choices in find_ambiguous(text)), None)
 
 
 def _spell(dimension: Dimension) -> str:

@@ -1,17 +1,19 @@
 """ambiguous-unit: see ambiguous_unit.md"""
 
-import re
 from collections.abc import Iterator
 
 from builder.check.case import Case
 from builder.model.piece import Piece
 from builder.problem import ERROR, WARNING, Problem
 from builder.weigh.calculation import CalcFault
-from builder.weigh.unit import ambiguous_unit
+from builder.weigh.unit import find_ambiguous
 
 NAME, SEVERITY, WAIVABLE = "ambiguous-unit", ERROR, True
-LIKELY = re.compile(r"gallon|pint|quart|ton|ounce|\boz\b|proof|ethanol|alcohol|formalin|psi|calorie", re.IGNORECASE)
-TELLING = ("gallon", "pint", "quart", "ton", "ounce", "oz", "proof", "ethanol", "alcohol", "formalin", "psi", "calorie")
+TELLING = tuple(
+    "gallon|pint|quart|ton|fl oz|fl. oz|fluid o|calorie|proof|ethanol|alcohol|spirit|formalin|psi|square inch".split(
+        "|"
+    )
+)
 """Most texts hold none of these words and are passed at once."""
 
 
@@ -32,12 +34,11 @@ def _in_text(file: str, piece: Piece) -> Iterator[Problem]:
     if not any(word in whole for word in TELLING):
         return
     for sentence in piece.sentences:
-        found = LIKELY.search(sentence.text)
-        if not found or not sentence.marks:
+        if not sentence.marks:
             continue
-        choices = ambiguous_unit(sentence.text)
-        if choices:
-            message = f"“{found.group()}” names more than one unit"
+        for start, end, choices in find_ambiguous(sentence.text):
+            if choices[0] == "°F difference":  # "rose by 3 °F" is clear to a reader, if not to a sum
+                continue
+            message = f"“{sentence.text[start:end]}” names more than one unit"
             mend = f"write {' or '.join(f'`{choice}`' for choice in choices)}"
-            spot = sentence.spot_of(*found.span())
-            yield Problem(NAME, message, mend, spot=spot, file=file, severity=WARNING)
+            yield Problem(NAME, message, mend, spot=sentence.spot_of(start, end), file=file, severity=WARNING)
