@@ -11,6 +11,7 @@ sense, values beyond 10^99, a formula not settled after a fixed amount of work. 
 """
 
 import difflib
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Context, Decimal
@@ -218,9 +219,10 @@ class _Worker:
         self.stack.append(operand)
 
 
-def _format(value: Fraction, digits: int) -> str:
+def spell_value(value: Fraction | Decimal, digits: int) -> str:
     """A value at some significant digits, without exponents in ordinary sizes, with its thousands apart."""
-    rounded = Context(prec=digits).divide(Decimal(value.numerator), Decimal(value.denominator))
+    numerator, denominator = value.as_integer_ratio()
+    rounded = Context(prec=digits).divide(Decimal(numerator), Decimal(denominator))
     if not rounded or not -7 < rounded.adjusted() < 16:
         return f"{rounded:.{digits - 1}e}" if rounded else "0"
     spelled = f"{rounded:,f}"
@@ -230,7 +232,11 @@ def _format(value: Fraction, digits: int) -> str:
 def _write_working(
     tokens: tuple[Token, ...], inputs: Mapping[str, tuple[str, str]], low: Fraction, high: Fraction, unit: str
 ) -> str:
-    """The expression with its inputs' values in place of their names, and the result to four digits."""
+    """The expression with its inputs' values in place of their names, and the result.
+
+    Exact where that takes no more digits than the longest value has and one, so that 730.92 + 342.12 is 1073.04; else
+    to four digits.
+    """
     words: list[str] = []
     for token in tokens[:-1]:
         given = inputs.get(token.text) if token.kind == "name" else None
@@ -252,10 +258,15 @@ def _write_working(
             word in {")", ",", "^", "²", "³"} or before in {"(", "^"} or sign or (word == "(" and before in FUNCTIONS)
         )
         line += word if close or not index else " " + word
-    ends = [_format(end, 4) for end in (low, high)]
-    exact = all(_format(end, 4) == _format(end, 20) for end in (low, high))
+    exact = [spell_value(end, 20) for end in (low, high)]
+    longest = max((len(run) for word in words for run in re.findall(r"\d+", word.replace(".", ""))), default=0)
+    spelled = (
+        [spell_value(end, digits) for end in (low, high)] for digits in range(4, max(4, min(longest + 1, 7)) + 1)
+    )
+    short = next((ends for ends in spelled if ends == exact), None)
+    ends = short or [spell_value(end, 4) for end in (low, high)]
     told = ends[0] if ends[0] == ends[1] else f"{ends[0]} to {ends[1]}"
-    return f"{line} {'=' if exact else '≈'} {told}{'' if unit == 'count' else ' ' + unit}"
+    return f"{line} {'=' if short else '≈'} {told}{'' if unit == 'count' else ' ' + unit}"
 
 
 def _finish(worker: _Worker, unit: Unit) -> tuple[Fraction, Fraction]:

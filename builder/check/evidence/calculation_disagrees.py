@@ -1,10 +1,11 @@
 """calculation-disagrees: see calculation_disagrees.md"""
 
+import re
 from collections.abc import Iterator
 
 from builder.check.case import Case
 from builder.problem import ERROR, Problem
-from builder.weigh.calculation import CalcFault, agrees
+from builder.weigh.calculation import CalcFault, agrees, spell_value
 
 NAME, SEVERITY, WAIVABLE = "calculation-disagrees", ERROR, False
 ELSEWHERE = {"units-do-not-fit", "ambiguous-unit"}
@@ -21,7 +22,8 @@ def check(case: Case) -> Iterator[Problem]:
                 where = ("calculations", key, "inputs", result.name) if result.name in calculation.inputs else path
                 yield Problem(NAME, f"the calculation `{key}` has no result: {result.message}", result.mend, path=where)
         elif calculation.result.says and not agrees(result, calculation.result.says):
-            low, high = (f"{value:.4g}" for value in (result.low, result.high))
+            digits = max(4, 1 + max(map(len, re.findall(r"[\d.,]+", calculation.result.says)), default=0))
+            low, high = (spell_value(value, min(digits, 15)) for value in (result.low, result.high))
             comes = low if low == high else f"{low} to {high}"
             unit = "" if result.unit == "count" else f" {result.unit}"
             message = f"the calculation `{key}` comes to {comes}{unit}; the text says `{calculation.result.says}`"
