@@ -18,11 +18,11 @@ def check(case: Case, piece: Piece) -> Iterator[Problem]:
     """A flat sentence all of whose claims have low confidence."""
     for sentence in piece.sentences:
         claims = case.claims_of(sentence)
-        if not claims:
+        if not claims or any(claim.lead for _, claim in claims):  # a lead is told of by lead-in-public-text
             continue
-        levels = [_confidence(case, target) for target, claim in claims if not _is_sum(claim)]
-        if levels and all(level in LOW for level in levels) and not has_hedge(sentence.text):
-            named = ", ".join(f"`{target}` ({level})" for (target, _), level in zip(claims, levels, strict=False))
+        levels = [(target, _confidence(case, target)) for target, claim in claims if not _is_sum(claim)]
+        if levels and all(level in LOW for _, level in levels) and not has_hedge(sentence.text):
+            named = ", ".join(f"`{target}` ({level})" for target, level in levels)
             message = f"“{shorten(sentence.text)}” says flatly what rests on low confidence: {named}"
             mend = "say that it may be so, seems so, or who says so; or add evidence to the claim"
             yield Problem(NAME, message, mend, spot=sentence.spot)
