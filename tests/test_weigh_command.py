@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import re
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -41,7 +43,8 @@ def weighed(stock: Path) -> Path:
 
 
 def test_json_of_a_table_worked_by_hand(weighed: Path) -> None:
-    """FO, N, W, IRI (Pinkas et al. 1971), IRI share (Cortés 1997) and PSIRI (Brown et al. 2012) of the table above."""
+    """FO, N, W, IRI (Pinkas et al. 1971), IRI share (Cortés 1997), PSIRI (Brown et al. 2012), prey-specific abundance
+    (Amundsen et al. 1996) and index of preponderance (Natarajan & Jhingran 1961) of the table above."""
     code, said = run("-w", str(weighed), "weigh", "newt", "--format", "json")
     assert code == 0
     diet = json.loads(said)["diet"]["gut"]
@@ -55,6 +58,8 @@ def test_json_of_a_table_worked_by_hand(weighed: Path) -> None:
             "IRI_share": 0.536733,
             "PSIRI": 0.4625,
             "abundance": 0.4,
+            "preponderance": 0.321429,
+            "FO_all": 0.6,
         },
         "B": {
             "FO": 0.5,
@@ -64,6 +69,8 @@ def test_json_of_a_table_worked_by_hand(weighed: Path) -> None:
             "IRI_share": 0.311150,
             "PSIRI": 0.314583,
             "abundance": 0.833333,
+            "preponderance": 0.535714,
+            "FO_all": 0.4,
         },
         "C": {
             "FO": 0.5,
@@ -73,6 +80,8 @@ def test_json_of_a_table_worked_by_hand(weighed: Path) -> None:
             "IRI_share": 0.152118,
             "PSIRI": 0.222917,
             "abundance": 0.285714,
+            "preponderance": 0.142857,
+            "FO_all": 0.4,
         },
     }
     for prey, figures in expected.items():
@@ -103,9 +112,66 @@ def test_json_of_claims_and_calculations(stock: Path) -> None:
 def test_text_says_it_in_sentences(weighed: Path) -> None:
     code, said = run("-w", str(weighed), "weigh", "newt")
     assert code == 0
-    for words in ("Two independent lines", "Would raise it:", "5 samples, 1 empty", "75.0 %", "Chao2", "energy"):
-        assert words in said or words == "energy", words
+    told = (
+        "Two independent lines", "Would raise it:", "5 samples, 1 empty (20.0 %)", "the 4 with food",
+        "preponderance", "Levins' B 2.26, B_A 0.63 (mass)", "(logarithm to base e)",
+        "3 kinds of prey seen, about 3.0 expected (Chao2)", "nightly: How many moths", "the text says about 2 to 6",
+    )  # fmt: skip
+    assert [words for words in told if words not in said] == []
     assert said == run("-w", str(weighed), "weigh", "newt")[1]
+
+
+def test_cells_of_a_table_never_touch(weighed: Path) -> None:
+    """Even where every share is 100 % and its interval as wide as it gets."""
+    rows = [row.rstrip() for row in run("-w", str(weighed), "weigh", "newt")[1].split("\n")]
+    at = next(index for index, row in enumerate(rows) if row.split()[:1] == ["prey"])
+    heading, *cells = (re.split(r" {2,}", row.strip()) for row in rows[at : at + 7])
+    assert heading == ["prey", "FO", "N", "mass", "specific", "IRI", "PSIRI", "preponderance"]
+    assert [len(row) for row in cells] == [8, 7] * 3
+    assert cells[0] == ["A", "75.0", "63.2", "24.0", "40.0", "53.7", "46.2", "32.1"]
+    assert len({len(row) for row in rows[at : at + 7]}) == 1
+
+
+def test_overlap_of_two_tables(weighed: Path) -> None:
+    """The invented bass and walleye diets of the FSA package's `dietOverlap` example: Schoener 0.631384, Pianka
+    0.808396 on the shares (recomputed from its inputs)."""
+    folder = weighed / "records/newt"
+    for name, counts in (("gut", (55, 35, 23, 7, 3, 1)), ("gut2", (23, 45, 2, 17, 7, 2))):
+        rows = [f"S1,{kind},{kind},{count}" for kind, count in zip("pqrstu", counts, strict=True)]
+        (folder / f"{name}.csv").write_text("\n".join(["sample,prey,group,count", *rows]) + "\n", "utf-8")
+    record = folder / "record.yml"
+    one = "gut: {table: gut.csv, method: stomach contents, source: field-2001, locator: table 1, examined: 5, empty: 1}"
+    text = record.read_text("utf-8")
+    assert one in text
+    one_sample = one.replace("examined: 5, empty: 1", "examined: 1, empty: 0")
+    two = one_sample.replace("gut", "gut2")
+    record.write_text(text.replace(one, f"{one_sample}\n  {two}"), "utf-8")
+    code, said = run("-w", str(weighed), "weigh", "newt")
+    assert code == 0
+    assert "gut and gut2: overlap by count, Schoener 0.63, Pianka 0.81 (1 is the same diet)" in said
+
+
+def test_floats_have_six_significant_digits(weighed: Path) -> None:
+    """Beyond them machines may differ, and nobody reads them."""
+
+    def numbers(value: object) -> Iterator[float]:
+        if isinstance(value, float):
+            yield value
+        elif isinstance(value, dict | list):
+            for part in value.values() if isinstance(value, dict) else value:
+                yield from numbers(part)
+
+    found = list(numbers(json.loads(run("-w", str(weighed), "weigh", "newt", "--format", "json")[1])))
+    assert len(found) > 100 and all(value == float(f"{value:.6g}") for value in found)
+
+
+def test_a_calculation_without_a_result_says_why(weighed: Path) -> None:
+    record = weighed / "records/newt/record.yml"
+    text = record.read_text("utf-8")
+    record.write_text(text.replace("moth: {value: 0.5 to 1, unit: kJ,", "moth: {value: 0.5 to 1, unit: g,"), "utf-8")
+    found = json.loads(run("-w", str(weighed), "weigh", "newt", "--format", "json")[1])["calculations"]["nightly"]
+    assert found["fault"] == "units-do-not-fit" and "measures a number" in found["message"]
+    assert "no result: " in run("-w", str(weighed), "weigh", "newt")[1]
 
 
 def test_a_bad_table_is_told(weighed: Path) -> None:

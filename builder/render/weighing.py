@@ -15,11 +15,13 @@ from builder.resolve import Subject
 from builder.weigh.calculation import CalcFault
 from builder.weigh.confidence import Weight, explain, name_improvements
 from builder.weigh.diet import Composition, DietResult, Kind, weigh_overlap
+from builder.weigh.diet_table import DietTable, read_table
 from builder.weigh.resampling import Estimate
 from builder.weigh.weighing import Weighed
 
 MEASURES = (
     "FO",
+    "FO_all",
     "N",
     "W",
     "V",
@@ -40,6 +42,7 @@ HEADINGS = {
     "abundance": "specific",
     "IRI_share": "IRI",
     "PSIRI": "PSIRI",
+    "preponderance": "preponderance",
 }
 
 
@@ -160,19 +163,16 @@ def _name(subject: Subject, root: str) -> str:
 
 def _table(key: str, result: DietResult) -> Iterator[str]:
     full = result.examined - result.empty
-    yield f"{key}: {result.examined} samples, {result.empty} empty; shares of the {full} with food, 95 % interval below"
+    yield f"{key}: {result.examined} samples, {result.empty} empty ({_percent(result.vacuity)})"
+    yield f"  Shares of the {full} with food, in per cent, the {100 * result.level:g} % interval below each"
     for side, composition in (("group", result.groups), ("prey", result.prey)):
         shown = [name for name in HEADINGS if any(name in kind.measures for kind in composition.kinds)]
-        width = max([len(kind.name) for kind in composition.kinds] + [len(side)])
-        yield "  " + side.ljust(width) + "".join(HEADINGS[name].rjust(14) for name in shown)
+        rows = [[side, *(HEADINGS[name] for name in shown)]]
         for kind in composition.kinds:
             found = [kind.measures.get(name) for name in shown]
-            yield "  " + kind.name.ljust(width) + "".join(_percent(e and e.value).rjust(14) for e in found)
-            yield (
-                "  "
-                + " " * width
-                + "".join((f"{_percent(e.low)}–{_percent(e.high)}" if e else "").rjust(14) for e in found)
-            )
+            rows.append([kind.name, *(f"{100 * e.value:.1f}" if e else "" for e in found)])
+            rows.append(["", *(f"{100 * e.low:.1f}–{100 * e.high:.1f}" if e else "" for e in found)])
+        yield from _align(rows)
         if composition.levins_B and composition.levins_BA:
             breadth, standard = composition.levins_B.value, composition.levins_BA.value
             yield f"  Levins' B {breadth:.2f}, B_A {standard:.2f} ({result.levins_measure})"
@@ -183,22 +183,22 @@ def _table(key: str, result: DietResult) -> Iterator[str]:
         state = "the list of prey looks complete" if richness.complete else "the list of prey is not complete"
         yield f"  {richness.observed} kinds of prey seen, about {richness.estimate:.1f} expected (Chao2): {state}"
     if result.iri_measure:
-        yield f"  IRI from numbers and {result.iri_measure}; PSIRI likewise"
+        yield f"  IRI (its share) and PSIRI from numbers and {result.iri_measure}"
+    if any("abundance" in kind.measures for kind in result.prey.kinds):
+        yield f"  specific: share of the {result.levins_measure} in the samples that hold it"
     yield ""
 
 
 def _overlap(subject: Subject, one: str, other: str) -> str:
-    found = weigh_overlap_of(subject, one, other)
+    found = _find_overlap(subject, one, other)
     if found is None:
         return ""
     measure, schoener, pianka = found
     return f"{one} and {other}: overlap by {measure}, Schoener {schoener:.2f}, Pianka {pianka:.2f} (1 is the same diet)"
 
 
-def weigh_overlap_of(subject: Subject, one: str, other: str) -> tuple[str, float, float] | None:
+def _find_overlap(subject: Subject, one: str, other: str) -> tuple[str, float, float] | None:
     """Measure, Schoener's and Pianka's overlap of two diet tables of a record; None where they share no measure."""
-    from builder.weigh.diet_table import DietTable, read_table
-
     read: list[DietTable] = []
     for key in (one, other):
         diet, table = subject.record.diet[key], subject.loaded.tables[key]
@@ -212,5 +212,13 @@ def weigh_overlap_of(subject: Subject, one: str, other: str) -> tuple[str, float
     return (found.measure, found.schoener.value, found.pianka.value) if found else None
 
 
-def _percent(share: Any) -> str:
-    return "" if share is None else f"{100 * share:.1f} %"
+def _align(rows: list[list[str]]) -> Iterator[str]:
+    """A table in plain text: the first column to the left, the others to the right, two blanks between."""
+    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    for first, *others in rows:
+        cells = [first.ljust(widths[0]), *(cell.rjust(width) for cell, width in zip(others, widths[1:], strict=True))]
+        yield ("  " + "  ".join(cells)).rstrip()
+
+
+def _percent(share: Estimate) -> str:
+    return f"{100 * share.value:.1f} %"
