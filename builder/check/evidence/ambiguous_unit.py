@@ -14,7 +14,7 @@ TELLING = tuple(
         "|"
     )
 )
-"""Most texts hold none of these words and are passed at once."""
+"""Most texts, and most sentences, hold none of these words and are passed at once."""
 
 
 def check(case: Case) -> Iterator[Problem]:
@@ -31,10 +31,11 @@ def check(case: Case) -> Iterator[Problem]:
 
 def _in_text(file: str, piece: Piece) -> Iterator[Problem]:
     whole = " ".join(sentence.text for sentence in piece.sentences).lower()
-    if not any(word in whole for word in TELLING):
+    telling = [word for word in TELLING if word in whole]
+    if not telling:
         return
     for sentence in piece.sentences:
-        if not sentence.marks:
+        if not sentence.marks or not any(word in sentence.text.lower() for word in telling):
             continue
         for start, end, choices in find_ambiguous(sentence.text):
             if choices[0] == "°F difference":  # "rose by 3 °F" is clear to a reader, if not to a sum
