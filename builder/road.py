@@ -19,6 +19,7 @@ from typing import Any
 
 from builder.check.case import Case, Shelf
 from builder.check.engine import apply_waivers, check_case, check_shelf, graded, place, sort_problems
+from builder.check.showing.missing_caution import turning_days
 from builder.compose.card import Card, make_card
 from builder.compose.document import fingerprint
 from builder.compose.page import compose_page
@@ -232,6 +233,8 @@ class Road:
             read = parse_date(text)
             if read:
                 days += [day for day in (read.first, read.last) if day and day >= self.today]
+        turns = turning_days(subject.record, self.library.rules.review_months)
+        days += [day for day in turns if day >= self.today]
         return min(days).isoformat() if days else ""
 
     # What a result depends on: the record's own files, the museum and the glossary, the sources it rests on with all

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from builder.check.case import Case
-from builder.model.record import Object
+from builder.model.record import Object, Record
 from builder.problem import ERROR, WARNING, Path, Problem
 from builder.weigh.date import date_fault, parse_date
 
@@ -150,6 +150,15 @@ def _judge_date(case: Case, key: str, hazard: str, checked: str, path: Path) -> 
         message = f"`{hazard}` on `{key}` was last checked on {checked}; after {months} months that no longer counts"
         mend = "look at the object again and write the new date, or change `review_months` in the house rules"
         yield Problem(NAME, message, mend, path=path, severity=WARNING)
+
+
+def turning_days(record: Record, months: int) -> Iterator[date]:
+    """The days on which what is said of the dates of a record's hazards changes."""
+    for thing in record.objects.values():
+        for hazard in thing.hazards.values():
+            read = parse_date(hazard.checked) if hazard.checked else None
+            if read and hazard.checked:
+                yield from (day for day in (read.first, review_day(hazard.checked, months)) if day)
 
 
 def review_day(checked: str, months: int) -> date | None:
