@@ -1,4 +1,4 @@
-"""Fifty realistic mistakes, one in each record of one workspace: each is caught, by name, at its line, and no other."""
+"""Sixty-five realistic mistakes, one in each record of one workspace: each is caught, by name, at its line, and no other."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ def fault(check: str, file: str, old: str, new: str, line: str, *implied: str) -
 R, P, L = "record.yml", "page.md", "label.md"
 LAST = "Example newts drink no milk.[^milk]"
 FAULTS = [
-    fault("claim-without-source", R, "    evidence:\n      - {source: pond-2010, locator: p. 12, finds: the crest of males grows in spring, bears: for, basis: observation}\n", "    evidence: []\n", "crest-grows:", "stands-not-borne-out"),
+    fault("claim-without-source", R, "    evidence:\n      - {source: pond-2010, locator: p. 12, finds: the crest of males grows in spring, bears: for, basis: observation}\n", "    evidence: []\n", "crest-grows:"),
     fault("source-without-locator", R, "source: pond-2010, locator: p. 9, ", "source: pond-2010, ", "finds: moths in most droppings"),
     fault("unknown-reference", R, "source: pond-2010, locator: p. 10", "source: pond-2011, locator: p. 10", "pond-2011"),
     fault("unknown-reference", P, "[^moths] You can", "[^moth] You can", "[^moth]"),
@@ -56,7 +56,7 @@ FAULTS = [
     fault("unused-entry", R, "questions:", "waive:\n  - {check: long-sentence, at: page.md, reason: a quotation, who: c-keeper, until: 2027-01-01}\nquestions:", "check: long-sentence"),
     fault("unused-entry", R, "diet:\n", "diet:\n  spare: {table: gut.csv, method: stomach contents, source: field-2001, locator: table 2, examined: 8, empty: 1}\n", "spare:"),
     fault("bad-identifier", R, "date: 2019", "date: 2019-13", "date: 2019-13"),
-    fault("locator-beyond-abstract", R, "source: tales-1890, locator: p. 3}]", "source: short-2015, locator: p. 3}]", "short-2015", "source-without-locator"),
+    fault("locator-beyond-abstract", R, "source: tales-1890, locator: p. 3}]", "source: short-2015, locator: p. 3}]", "short-2015"),
     fault("quote-not-found", R, "quote: moths made up 81 % of the mass of food", "quote: moths were 81 % of the mass of food", "quote: moths were"),
     fault("recheck-due", R, "    stands: fails\n", "    stands: fails\n    recheck: 2026-05\n", "recheck: 2026-05"),
     fault("belief-without-holder", R, "    held_by: [{source: tales-1890, locator: p. 3}]\n", "", "belief: Example newts drink"),
@@ -73,7 +73,7 @@ FAULTS = [
     fault("bad-scientific-name", R, "scientific: Exemplum primum", "scientific: exemplum primum", "exemplum primum"),
     fault("bad-scientific-name", R, 'authority: "Writer, 1901"', 'authority: "(Writer), 1901"', "(Writer), 1901"),
     fault("long-sentence", P, LAST, f"{LAST}\nExample newts, as people who sat beside a pond on a warm night in early summer with a lamp and a net and some patience can tell, eat mainly moths, and they do it by night.[^moths]", "Example newts, as people"),
-    fault("too-many-words", L, "Example newts eat mainly moths.[^moths]", "\n".join(["Example newts eat mainly moths.[^moths]"] * 22), "", "belief-repeated"),
+    fault("too-many-words", L, "Example newts eat mainly moths.[^moths]", "\n".join(["Example newts eat mainly moths.[^moths]"] * 22), "Example newts eat mainly moths.[^moths]"),
     fault("not-visible-here", L, "look:crest", "look:teeth", "look:teeth"),
     fault("missing-caution", R, "    hazards: {ethanol: documented}\n", "", "preparation: whole animal"),
     fault("figure-without-text-alternative", R, "alt: A newt from the side with its crest numbered, ", "", "head: {file"),
@@ -81,11 +81,32 @@ FAULTS = [
     fault("store-location-shown", P, LAST, f"{LAST}\nIt stands in bay 21 on tray 4.[^aside]", "bay 21"),
     fault("locality-too-precise", P, LAST, f"{LAST}\nIt was found at 51.2345, -1.2345.[^aside]", "51.2345, -1.2345"),
     fault("private-name-shown", L, "Look for", "Given by P. Thistlewick.[^aside] Look for", "Thistlewick"),
-    fault("bad-diet-table", "gut.csv", "s2,moth,insects,3,0.9", "s2,moth,insects,3,-0.9", "-0.9", "wrong-shape"),
+    fault("bad-diet-table", "gut.csv", "s2,moth,insects,3,0.9", "s2,moth,insects,3,-0.9", "-0.9"),
     fault("bad-diet-table", "gut.csv", "s2,moth,insects,3,0.9", "s2,moth,insects,three,0.9", "three"),
-    fault("bad-diet-table", R, "examined: 8, empty: 1", "examined: 9, empty: 1", "", "wrong-shape"),
-    fault("wrong-shape", "head.svg", "<desc>", "<script>1</script><desc>", "", "wrong-shape"),
+    fault("bad-diet-table", R, "examined: 8, empty: 1", "examined: 9, empty: 1", "sample,prey,group"),
+    fault("wrong-shape", "head.svg", "<desc>", "<script>1</script><desc>", "head: {file: head.svg"),
     fault("unknown-reference", R, "file: head.svg", "file: haed.svg", "haed.svg", "unused-entry"),
+    fault("wrong-shape", P, "[the crest](look:crest)", "![the crest](head.svg)", "![the crest]", "sentence-without-claim"),
+    fault("wrong-shape", P, "[the crest](look:crest)", "[the crest](crest.html)", "crest.html", "sentence-without-claim"),
+    fault("unreadable-file", "gut.csv", "s2,moth", "s2,m\0th", "s2,m"),
+    fault("not-visible-here", R, "visible_on: [jar]", "visible_on: [skull]", "Look for [the crest]"),
+    fault("no-filming-here", L, "piece: label\ntitle: The example newt\nkind: object label\nobjects: [jar]", "piece: script\ntitle: The example newt\nobjects: [jar, skull]", "objects: [jar, skull]"),
+    fault("missing-caution", R, "hazards: {ethanol: documented}", "hazards: {ethanol: {basis: documented, checked: 2021-05}}", "checked: 2021-05"),
+    fault("figure-without-text-alternative", R, "alt: A newt from the side with its crest numbered", "alt: Image of a newt", "Image of a newt"),
+    fault("figure-without-rights", R, "licence: CC-BY-4.0", "licence: free for everybody", "licence: free"),
+    fault("locality-too-precise", R, "show: 0.1", "show: 0.001", "show: 0.001"),
+    fault("private-name-shown", R, "finds: males carry a jagged crest", "finds: males of Percival Thistlewick carry a crest", "Thistlewick carry"),
+    fault("impossible-share", R, "n: 60, bears: for, basis", "n: 60, reports: {share: 61.4 %, of: 5}, bears: for, basis", "share: 61.4 %"),
+    fault("units-do-not-fit", R, "unit: kJ/day", "unit: m/day", "result: {is: energy"),
+    fault("calculation-disagrees", R, "says: about 2 to 6", "says: about 20 to 60", "about 20 to 60"),
+    fault("stands-not-borne-out", R, "    stands: fails", "    stands: holds", "stands: holds"),
+    fault("diet-test-fails", R, "at_least: 0.5", "at_least: 0.99", "at_least: 0.99"),
+    fault("one-line-only", R, "- {source: pond-2010, locator: p. 9, finds: moths in most droppings, n: 60, bears: for, basis: observation}\n      - {diet: gut, group: insects, measure: mass, at_least: 0.5, bears: for}", "- {source: copy-2012, locator: p. 2, finds: moths made up 81 % of the food, bears: for, basis: account}", "evidence:", "unused-entry"),
+    fault("belief-repeated", P, LAST, f"{LAST}\nThey come at night and drink milk from the cows, it is said.[^milk]\nSo a newt drank the milk, it is said, and the cow went dry.[^milk]", "and the cow went dry"),
+    fault("over-time", L, "piece: label\ntitle: The example newt\nkind: object label\nobjects: [jar]", "piece: talk\ntitle: The example newt\nobjects: [jar]\nslot: 0.05", "slot: 0.05"),
+    fault("ambiguous-unit", P, LAST, f"{LAST}\nExample newts eat a gallon of moths.[^moths]", "a gallon of moths"),
+    fault("unexplained-term", P, LAST, f"{LAST}\nExample newts eat mainly moths with their dentition.[^moths]", "their dentition"),
+    fault("needs-hedge", P, LAST, f"{LAST}\nThe crest of males grows in spring.[^crest-grows]", "The crest of males"),
 ]  # fmt: skip
 
 SHARED = """
@@ -113,6 +134,15 @@ gone-2012:
   draws_on: []
   seen: 2026-05-14
   withdrawn: by the journal, 2020, because the data were made up
+copy-2012:
+  type: book
+  title: Newts retold
+  author: [{family: Copy, given: C.}]
+  issued: 2012
+  publisher: Example Press
+  standing: popular
+  draws_on: [field-2001]
+  seen: 2026-05-14
 """
 
 
@@ -140,8 +170,9 @@ def found(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str, lis
 
 
 def test_there_are_enough_and_of_many_kinds() -> None:
-    assert len(FAULTS) >= 50
-    assert len({planted.check for planted in FAULTS}) >= 30
+    assert len(FAULTS) >= 65
+    assert len({planted.check for planted in FAULTS}) >= 38
+    assert all(planted.line for planted in FAULTS)
 
 
 def test_the_record_they_are_planted_in_is_clean(found: tuple[Path, dict[str, list[Problem]]]) -> None:
@@ -160,6 +191,7 @@ def test_planted_fault_is_caught(index: int, found: tuple[Path, dict[str, list[P
     for problem in hits:
         assert problem.place is not None
         lines.add((root / problem.place.file).read_text("utf-8").split("\n")[problem.place.line - 1])
-    assert any(planted.line in line for line in lines), (planted.line, told)
+    assert all(planted.line in line for line in lines), (planted.line, told)
+    assert planted.implied <= {p.check for p in own}, told
     strangers = {p.check for p in own} - {planted.check} - planted.implied
     assert not strangers, told

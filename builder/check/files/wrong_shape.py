@@ -19,8 +19,11 @@ def check(case: Case) -> Iterator[Problem]:
         path: Path = ("claims", key)
         if (*path, "lead") in broken:
             continue  # whether it is a lead nobody can tell
+        misspelt = "".join(
+            suggest(str(cut[2]), Claim.model_fields) for cut in broken if cut[:2] == path and len(cut) == 3
+        )
         for name, message, mend in _claim_faults(key, claim):
-            if (*path, name) not in broken:
+            if (*path, name) not in broken and f"`{name}`" not in misspelt:  # it was said what is meant
                 grade = WARNING if name == "why" else None
                 yield Problem(NAME, message, mend, path=path, at_key=True, severity=grade)
         for index, evidence in enumerate(claim.evidence):
