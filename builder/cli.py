@@ -6,9 +6,11 @@ Exit 0: clean. 1: problems. 2: could not run.
 from __future__ import annotations
 
 import gc
+import io
 import os
 import sys
 import traceback
+from contextlib import suppress
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any
@@ -30,6 +32,9 @@ class Commands(click.Group):
 
     def main(self, *args: Any, **settings: Any) -> Any:
         """Run the command line."""
+        for stream in (sys.stdout, sys.stderr):
+            if isinstance(stream, io.TextIOWrapper):  # a report is UTF-8 whatever the locale, and never stops halfway
+                stream.reconfigure(encoding=None if stream.isatty() else "utf-8", errors="replace")
         try:
             return super().main(*args, **settings)
         except NotAWorkspace as fault:
@@ -94,7 +99,8 @@ def check(context: click.Context, paths: tuple[str, ...], form: str, day: dateti
 
     road = open_road(context, day, remember=not forget)
     verdict = road.walk(_records(road, paths), told=_progress("checking"))
-    remember_walk(road)
+    with suppress(OSError):  # a folder that cannot be written can be checked all the same, if more slowly
+        remember_walk(road)
     if form == "json":
         click.echo(report.as_json(verdict.problems, verdict.summary), nl=False)
     elif form == "sarif":
@@ -112,22 +118,27 @@ def _style(text: str, name: str) -> str:
 
 
 def _records(road: Any, paths: tuple[str, ...]) -> list[str] | None:
-    """The records that the paths (or bare ids) name; None for all."""
-    if not paths:
-        return None
+    """The records that the paths (or bare ids) name; None for all, as for a file that all records share."""
     known = road.workspace.folders
-    found: list[str] = []
+    top = road.workspace.root / road.workspace.records
+    found: set[str] = set()
     for text in paths:
-        parts = Path(text).parts
-        name = next((part for part in reversed(parts) if part in known), None)
-        if name is None and Path(text).resolve() in (road.workspace.root, road.workspace.root / road.workspace.records):
+        if str(Path(text)) in known:
+            found.add(str(Path(text)))
+            continue
+        tried = [Path(text).resolve(), (road.workspace.root / text).resolve()]
+        path = next((path for path in tried if path.exists()), None)
+        inner = path.relative_to(top).parts if path and path.is_relative_to(top) else ()
+        if inner and inner[0] in known:
+            found.add(inner[0])
+        elif path in (road.workspace.root, top) or (path and inner and (path.is_file() or inner[0] == "excerpts")):
             return None
-        if name is None:
+        else:
             from builder.load.shape import suggest
 
-            raise click.BadParameter(f"there is no record `{text}`{suggest(text, known)}", param_hint="PATH")
-        found.append(name)
-    return sorted(set(found))
+            meant = suggest(Path(text).name, known)
+            raise click.BadParameter(f"there is no record `{text}`{meant}", param_hint="PATH")
+    return sorted(found) if paths else None
 
 
 def _progress(what: str) -> Any:
@@ -334,7 +345,8 @@ def new_record(context: click.Context, name: str) -> None:
     key = skeleton.make_id(name)
     if not key:
         raise click.BadParameter(f"`{name}` gives no id: use letters a to z or digits", param_hint="NAME")
-    _write_new(road.workspace.root / road.workspace.records / key, skeleton.new_record(name))
+    folder = Path(road.workspace.records, key)
+    _write_new(road.workspace.root / folder, skeleton.new_record(name), shown=folder)
 
 
 def _new_piece(use: str) -> None:
@@ -352,7 +364,8 @@ def _new_piece(use: str) -> None:
         loaded = road.fetch(chosen[0])
         common = loaded.record.name.common if loaded and loaded.record else chosen[0]
         file = f"{skeleton.make_id(name or use) or use}.md"
-        _write_new(road.workspace.root / road.workspace.records / chosen[0], {file: skeleton.new_piece(use, common)})
+        folder = Path(road.workspace.records, chosen[0])
+        _write_new(road.workspace.root / folder, {file: skeleton.new_piece(use, common)}, shown=folder)
 
     write.help = f"Write a {use} for RECORD.\n\n\b\nExample:\n  vouchered new {use} european-nightjar"
 
@@ -361,22 +374,30 @@ for _use in ("page", "label", "talk", "script"):
     _new_piece(_use)
 
 
-def _write_new(top: Path, made: dict[str, str]) -> None:
-    """Write new files below `top`, or none at all where one of them exists."""
+def _write_new(top: Path, made: dict[str, str], *, shown: Path | None = None) -> None:
+    """Write new files below `top`, or none at all where one of them exists or its folder is a file.
+
+    `shown` is `top` as it is to be told.
+    """
     from builder.publish.write import write_bytes
 
-    standing = [name for name in made if (top / name).exists()]
+    shown = shown or top
+    folders = {folder for name in made for folder in Path(name).parents}
+    blocked = [folder for folder in folders if os.path.lexists(top / folder) and not (top / folder).is_dir()]
+    standing = sorted([*blocked, *(Path(name) for name in made if os.path.lexists(top / name))])
     if standing:
-        click.echo(f"cannot run: `{top / standing[0]}` exists already; nothing was written", err=True)
+        click.echo(f"cannot run: `{(shown / standing[0]).as_posix()}` exists already; nothing was written", err=True)
         sys.exit(2)
     for name, text in made.items():
         write_bytes(top / name, text.encode())
-        click.echo(f"wrote {top / name}")
+        click.echo(f"wrote {(shown / name).as_posix()}")
 
 
 @main.command()
 @click.argument("records", nargs=-1)
-@click.option("--port", default=8321, show_default=True, help="The port on this machine.")
+@click.option(
+    "--port", type=click.IntRange(1, 65535), default=8321, show_default=True, help="The port on this machine."
+)
 @click.pass_context
 def preview(context: click.Context, records: tuple[str, ...], port: int) -> None:
     """Show a live draft site in a browser, of those RECORDS alone if named. It follows every saved change.
@@ -391,7 +412,8 @@ def preview(context: click.Context, records: tuple[str, ...], port: int) -> None
     road = open_road(context)
     names = _records(road, records)
     click.echo(f"Open http://127.0.0.1:{port}/ (stop with Ctrl-C)")
-    follow(root, names, port=port, say=click.echo)
+    if not follow(root, names, port=port, say=click.echo):
+        context.exit(2)
 
 
 @main.command("import")

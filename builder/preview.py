@@ -1,6 +1,6 @@
 """A live draft site: the tree is written anew at every change, and the generator's own server shows it.
 
-In: a workspace, and the records to show (all where none is named). Out: nothing; it runs until it is stopped. A record
+In: a workspace, and the records to show (all where none is named). Out: whether it ran until it was stopped. A record
 that cannot be read shows its problems in its page; the server goes on.
 """
 
@@ -27,24 +27,27 @@ def follow(
     port: int,
     say: Callable[[str], None],
     until: Callable[[], bool] = lambda: False,
-) -> None:
-    """Write the tree, start the server, and follow changes until `until()` says so or Ctrl-C is pressed."""
+) -> bool:
+    """Write the tree, start the server, and follow changes until `until()` says so or Ctrl-C is pressed.
+
+    False where the server stopped of its own accord. Raises `NotAWorkspace` and OSError before the server stands.
+    """
     names = None if only is None else tuple(only)
     work = root / "build" / "preview"
     tree = work / "docs"
+    seen = _state(root)  # before the first reading: what is saved while it lasts is a change
     say(write_drafts(root, tree, names, today=date.today()))
     config = write_config(root, tree, draft=True)
     command = [sys.executable, "-m", "mkdocs", "serve", "--livereload", "-f", str(config), "-a", f"127.0.0.1:{port}"]
     server = subprocess.Popen(
         command, cwd=root, env=quiet_environment(), stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
     )
-    seen = _state(root)
     try:
         while not until():
             time.sleep(PAUSE_S)
             if server.poll() is not None:
-                say(f"The server stopped. Is the port {port} in use? Try --port {port + 1}.")
-                return
+                say(f"The server stopped. Is the port {port} in use? Try another with --port.")
+                return False
             now = _state(root)
             if now != seen:
                 seen = now
@@ -57,6 +60,7 @@ def follow(
     finally:
         server.terminate()
         server.wait()
+    return True
 
 
 def _state(root: Path) -> dict[str, tuple[int, int]]:
