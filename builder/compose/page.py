@@ -186,7 +186,7 @@ class _Composer:
         if here and key in self.weighed.beliefs:
             lines = self.weighed.beliefs[key]
             made["lines_behind"] = [[line.root, *(item.key for item in line.items)] for line in lines]
-            made["tellers"] = make_lineage(self.case.library, claim, [line.root for line in lines])
+            made["tellers"] = make_lineage(self.case.library.sources, claim, [line.root for line in lines])
         return made
 
     def _weight(self, weight: Weight, claim: Claim) -> dict[str, Any]:
