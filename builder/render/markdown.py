@@ -86,7 +86,9 @@ def render_sentence(sentence: SentenceData, marks: Marks) -> str:
     links = []
     for number in sentence.get("claims", ()):
         anchor = marks.give(number)
-        links.append(f'[{number}](#claim-{number}){{: #{anchor} .mark aria-label="claim {number}" }}')
+        links.append(
+            f'[{number}](#claim-{number}){{: #{anchor} .mark data-search-exclude aria-label="claim {number}" }}'
+        )
     return text + "".join(links)
 
 
