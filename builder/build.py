@@ -11,13 +11,14 @@ import json
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
 from builder.check.engine import graded
 from builder.check.registry import all_checks
 from builder.compose.bibliography import csl_fields
-from builder.load.picture import public_picture
+from builder.load.picture import picture_fault, public_picture
 from builder.memory import code_digest
 from builder.outcome import Outcome
 from builder.problem import ERROR, Place, Problem
@@ -37,7 +38,7 @@ from builder.render.index import (
 from builder.render.prose import render_prose
 from builder.report import closing_line
 from builder.resolve.sieve import Sieve
-from builder.resolve.withheld import record_of_plain, shown_points, withheld_values
+from builder.resolve.withheld import authorities, record_of_plain, shown_points, withheld_values
 from builder.road import ENTRIES, Road, Target, Verdict
 
 STAMP = "site.json"
@@ -85,7 +86,8 @@ def build(
     remember_walk(road)
     site = work / "site" if draft else root / str(road.workspace.settings.get("site_dir", "site"))
     pages = [name for name in outputs if name.endswith(".md")]
-    stamp = stamp_of(root, target.tree) + code_digest()
+    kept = _kept_back(road, verdict)
+    stamp = digest(json.dumps([stamp_of(root, target.tree), code_digest(), kept], sort_keys=True).encode())
     if site.is_dir() and _read_stamp(work / STAMP) == stamp:
         return Built(verdict, (), site, len(pages), written, waiting)
     say(f"{len(pages)} pages written to {target.tree.relative_to(root).as_posix()}; building the site")
@@ -98,7 +100,7 @@ def build(
             "unreadable-file", f"the site generator stopped: {fault}", mend, severity=ERROR, place=Place("mkdocs.yml")
         )
         return Built(verdict, (problem,), None, len(pages), written, waiting)
-    problems += _scan(road, verdict, fresh)
+    problems += _scan(road, kept, fresh)
     if problems:
         return Built(verdict, tuple(problems), None, len(pages), written, waiting)
     swap(fresh, site)
@@ -173,7 +175,7 @@ def make_outputs(
             problems += [graded(problem) for problem in found]
             made[name] = text + (render_welcome(cards) if name == "index.md" and not found else "")
         else:
-            outputs[name] = data
+            outputs[name] = data if picture_fault(name, data) else public_picture(name, data)
     for name, text in made.items():
         outputs[name] = text.encode()
     for name, data in shipped("assets").items():
@@ -199,17 +201,29 @@ def _row(output: str, content: str, document: str, outcome: Outcome | None, sour
     }
 
 
-def _scan(road: Road, verdict: Verdict, fresh: Path) -> list[Problem]:
+def _kept_back(road: Road, verdict: Verdict) -> dict[str, Any]:
+    """All that is kept back, as plain data: where it changes, a site is searched anew though no page of it changed."""
+    known = road.library.public_surnames.union(
+        *(authorities(outcome.staff_only["name"]["authority"]) for outcome in verdict.outcomes if outcome.staff_only)
+    )
+    records = {o.id: o.staff_only for o in verdict.outcomes if o.staff_only.get("objects")}
+    return {"records": records, "surnames": sorted(known), "step": str(road.library.rules.coordinate_step)}
+
+
+def _scan(road: Road, kept: dict[str, Any], fresh: Path) -> list[Problem]:
     """What of all that records keep back stands in the finished site."""
-    library, step = road.library, road.library.rules.coordinate_step
-    kept = [(o.id, record_of_plain(o.staff_only)) for o in verdict.outcomes if o.staff_only]
+    records = {name: record_of_plain(plain) for name, plain in kept["records"].items()}
+    known, step = frozenset(kept["surnames"]), Decimal(kept["step"])
     values = [
         value
-        for name, record in kept
-        for value in withheld_values(record, name, public_surnames=library.public_surnames, step=step)
+        for name, record in records.items()
+        for value in withheld_values(record, name, public_surnames=known, step=step)
     ]
-    shown = frozenset[tuple[float, float]]().union(*(shown_points(record, step=step) for _, record in kept))
-    return scan_site(fresh, Sieve(values, shown=shown), road.workspace.records) if values else []
+    if not values:
+        return []
+    shown = frozenset[tuple[float, float]]().union(*(shown_points(record, step=step) for record in records.values()))
+    reference = {f"checks/{name}.html" for name in ("index", *(check.name for check in all_checks()))}
+    return scan_site(fresh, Sieve(values, shown=shown), road.workspace.records, reference=reference)
 
 
 def _read_stamp(path: Path) -> str:

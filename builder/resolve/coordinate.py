@@ -4,20 +4,25 @@ In: text whose primes, degree signs and minus signs were made plain (`builder.re
 be a latitude or longitude, in degrees, with the step to which it is given. Nothing is refused and nothing raises; what
 cannot be a coordinate is passed over.
 
-Read are decimal degrees (`51.2345`, `-1,2345`, `N 51.23`, `51.23° N`), degrees and minutes (`51° 14.07' N`,
-`N51 14.07`) and degrees, minutes and seconds (`51°14'04.2"N`, `51 14 04 N`, `51:14:04N`, `51d14m04s`).
+Read are decimal degrees (`51.2345`, `-1,2345`, `N 51.23`, `51.23° N`, `1.2345,51.2345`), degrees and minutes
+(`51° 14.07' N`, `N51 14.07`) and degrees, minutes and seconds (`51°14'04.2"N`, `51 14 04 N`, `51:14:04N`, `51d14m04s`).
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 # each begins with digits, by which the expression engine leaps; what stands before them is looked at afterwards
 DECIMAL = re.compile(
-    r"(?P<number>\d{1,3}[.,]\d{1,12})(?![\d]|[.,]\d)(?P<mark>\s?(?:°|deg(?:rees)?\b))?(?P<post>\s?[NSEW]\b)?"
+    r"(?P<number>\d{1,3}(?:\.\d{1,12}(?!\d|\.\d)|,\d{1,12}(?!\d|[.,]\d)))"
+    r"(?P<mark>\s?(?:°|deg(?:rees)?\b))?(?P<post>\s?[NSEW]\b)?"
 )
+THOUSANDS = re.compile(r"\d{1,3}\.\d{3},\d(?!\d{0,2}\.\d)")
+"""A number such as `1.234,5`, of which the first half is no number of its own."""
+PAIRED = re.compile(r"\.\d{1,12},$")
+"""Before a number: the first half of a pair that has no blank, `1.2345,51.2345`."""
 PARTS = re.compile(
     r"(?P<deg>\d{1,3})"
     r"\s?(?P<mark>°|deg(?:rees)?\b|d(?=\s?\d)|[:\s](?=\s?\d{1,2}(?:[.,:\s'm]|\s?[NSEW]\b)))\s?"
@@ -25,7 +30,7 @@ PARTS = re.compile(
     r"(?:(?P<sec>\d{1,2}(?:[.,]\d{1,8})?)\s?(?:\"|''|sec(?:onds)?\b|s\b)?)?(?P<post>\s?[NSEW]\b)?"
 )
 BEFORE = re.compile(r"(?:(?<![^\W_])(?P<pre>[NSEWnsew])\s?)?(?P<sign>[-+])?$")
-LETTERED = re.compile(r"\d\s?[NSEWd]\b|\dd|[NSEW](?<![^\W_][NSEW])\s?\d|\d deg")
+LETTERED = re.compile(r"\d(?:\s?[NSEWd]\b|d| deg|(?<=[NSEW]\d)|(?<=[NSEW]\s\d))")
 AXIS_WORD = re.compile(
     r"(?:\blat|\blon|\blng|latitude|longitude|coordinate|decimall|georss|geo:)[^\n]{0,14}$", re.IGNORECASE
 )
@@ -51,14 +56,20 @@ class Degrees:
     marked: bool = False
 
 
-def find_degrees(text: str) -> Iterator[Degrees]:
-    """All numbers of a text that may be coordinates given to a tenth of a degree or better, in order of their kind."""
+def find_degrees(text: str, near: Callable[[float, float], bool] = lambda degrees, step: True) -> Iterator[Degrees]:
+    """All numbers of a text that may be coordinates given to a tenth of a degree or better, in order of their kind.
+
+    Those of which `near` says no, given the degrees without their sign and the step, are passed over.
+    """
     for found in DECIMAL.finditer(text):
-        if text[found.start() - 1 : found.start()] in MORE:
+        start, dotted = found.start(), "." in found["number"]
+        if text[start - 1 : start] in MORE and not (dotted and PAIRED.search(text[max(0, start - 14) : start])):
+            continue
+        if dotted and THOUSANDS.match(text, start):
             continue
         whole, _, part = found["number"].replace(",", ".").partition(".")
         value = float(f"{whole}.{part}")
-        if value <= 180:
+        if value <= 180 and near(value, 10.0 ** -len(part)):
             yield _degrees(text, found, value, 10.0 ** -len(part), len(part))
     if "°" not in text and not LETTERED.search(text):
         return
@@ -69,8 +80,10 @@ def find_degrees(text: str) -> Iterator[Degrees]:
         value = int(found["deg"]) + float(minutes) / 60 + float(seconds or 0) / 3600
         if float(minutes) >= 60 or float(seconds or 0) >= 60 or value > 180:
             continue
-        places = len((seconds or minutes).partition(".")[2])
-        number = _degrees(text, found, value, (1 / 3600 if seconds else 1 / 60) / 10**places, 4)
+        step = (1 / 3600 if seconds else 1 / 60) / 10 ** len((seconds or minutes).partition(".")[2])
+        if not near(value, step):
+            continue
+        number = _degrees(text, found, value, step, 4)
         if number.axis or found["mark"] == "°":
             yield number
 

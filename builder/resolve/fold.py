@@ -24,6 +24,7 @@ PLAIN = str.maketrans(
         **dict.fromkeys("‘’‚‛′ʹʼ´｀", "'"),
         **dict.fromkeys("“”„‟″ʺ˝«»", '"'),
         **dict.fromkeys("º˚∘", "°"),
+        "·": ".",  # the raised decimal point of older British texts
         "ß": "ss", "ẞ": "SS", "æ": "ae", "Æ": "AE", "œ": "oe", "Œ": "OE", "ø": "o", "Ø": "O", "đ": "d", "Đ": "D",
         "ð": "d", "Ð": "D", "þ": "th", "Þ": "Th", "ł": "l", "Ł": "L", "ı": "i",
     }

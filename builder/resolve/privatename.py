@@ -92,6 +92,8 @@ def _person(person: str, known: frozenset[str]) -> Iterator[Pattern]:
     whole = "".join(core)
     if not whole:
         return
+    if len(first) > 1 and whole.isalpha():
+        yield sequence([first.lower() + whole])  # as the name of a file
     if not first or (whole not in ORDINARY and core[-1] not in known and len(whole) > 3):
         plain = sequence(core, gap=r"[\W_]{0,3}")
         for ending in ("", "s"):  # the Quillfeathers

@@ -11,6 +11,7 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 from builder.resolve.coordinate import DECIMAL, Degrees, find_degrees
 from builder.resolve.fold import fold, fold_mapped
@@ -33,8 +34,14 @@ DRAWN = re.compile(
 )
 CELLS = 100
 """Coordinates are looked up by hundredths of a degree."""
+FEW = 64
+"""Up to so many patterns, each is asked whether it may match; with more, the text is asked what it holds."""
 NEAR = 120
 """Two numbers further apart than this many characters are no pair."""
+
+
+PRECISE = 3
+"""Decimals from which a bare number may be a coordinate; with fewer it is mostly chance."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +78,9 @@ class Sieve:
         self._labels = frozenset(sign.split(" ")[0] for sign in spread if " " in sign)
         self._numbers = number_finder(self._labels)
         self._initials = any("." in sign or "@" in sign for sign in spread)
+        self._coarsest = max((value.point.finer_than for value in self.values if value.point), default=0) * 0.999
         self._harmless: set[str] = set()
+        self._parts = tuple(_parts_of(pattern) for pattern in wanted) if len(wanted) <= FEW else None
         self._by_sign: dict[str, list[tuple[Pattern, list[Withheld]]]] = {}
         for pattern, values in wanted.items():
             rarest = min(pattern.signs, key=lambda sign: (spread[sign], -len(sign), sign), default="")
@@ -122,7 +131,7 @@ class Sieve:
         return [Hit(value, plain[start:end], start, end) for value, start, end in self._search(plain)]
 
     def _search(self, plain: str) -> Iterator[tuple[Withheld, int, int]]:
-        signs = self._signs(plain)
+        signs = self._signs(plain) if self._is_likely(plain) else set()
         for sign in signs & self._by_sign.keys():
             for pattern, values in self._by_sign[sign]:
                 if pattern.signs <= signs:
@@ -131,11 +140,17 @@ class Sieve:
         if self._cells:
             yield from self._search_coordinates(plain)
 
+    def _is_likely(self, plain: str) -> bool:
+        """Whether some pattern may match: with few of them that is sooner known than all signs of a text are had."""
+        if self._parts is None:
+            return True
+        lower = plain.lower()
+        return any(all(part in (lower if part.islower() else plain) for part in parts) for parts in self._parts)
+
     def _signs(self, plain: str) -> set[str]:
         """Everything in a folded text that some pattern may ask for."""
         lower = plain.lower()
-        signs = set(WORD.findall(lower))
-        signs.add("")
+        signs = {""}.union(*map(_words_of, set(lower.split())))
         if not self._labels.isdisjoint(signs):
             signs.update(map(number_sign, self._numbers.finditer(lower)))
         if self._initials:
@@ -149,7 +164,9 @@ class Sieve:
     def _search_coordinates(self, plain: str) -> Iterator[tuple[Withheld, int, int]]:
         partners: dict[int, list[tuple[str, Degrees]]] = {}
         by_id: dict[int, Withheld] = {}
-        for number in find_degrees(plain):
+        for number in find_degrees(plain, self._is_near):
+            if not self.own and not number.marked and number.decimals < PRECISE:
+                continue
             for value, axis in self._at(number):
                 point = value.point
                 assert point is not None
@@ -170,17 +187,38 @@ class Sieve:
                             start = min(other.start, number.start)
                             yield by_id[key], start, max(other.end, number.end)
 
+    def _is_near(self, degrees: float, step: float) -> bool:
+        return step < self._coarsest and any(cell in self._cells for cell in _cells_of(degrees, step))
+
     def _at(self, number: Degrees) -> Iterator[tuple[Withheld, str]]:
-        cell = int(abs(number.value) * CELLS)
-        reach = int(number.step * CELLS) + 1
-        for near in range(cell - reach, cell + reach + 1):
-            yield from self._cells.get(near, ())
+        for cell in _cells_of(abs(number.value), number.step):
+            yield from self._cells.get(cell, ())
 
     def _alone(self, number: Degrees, point: Point, axis: str, plain: str) -> bool:
-        if self.own and number.decimals >= 3:
+        if self.own and number.decimals >= PRECISE:
             return True
         digits = point.digits[0 if axis == "NS" else 1]
         return len(digits.partition(".")[2]) >= 4 and digits in plain[number.start : number.end].replace(",", ".")
+
+
+@lru_cache(maxsize=262144)
+def _words_of(token: str) -> tuple[str, ...]:
+    """The words in a stretch without blanks; most stretches come again on every page of a site."""
+    return (token,) if token.isalpha() and token.isascii() else tuple(WORD.findall(token))
+
+
+def _parts_of(pattern: Pattern) -> tuple[str, ...]:
+    """Stretches of letters that stand in every text in which the pattern matches; small ones whatever the case."""
+    if pattern.weak:
+        return tuple(f"{letter}." for sign in sorted(pattern.signs) for letter in sign)
+    heads = (sign.split(" ")[0].split(".")[-1].removeprefix("@") for sign in sorted(pattern.signs))
+    return tuple(head for head in heads if head.isalpha() and head.islower())
+
+
+def _cells_of(degrees: float, step: float) -> range:
+    """The cells in which a point may lie that is given as so many degrees to that step."""
+    cell, reach = int(degrees * CELLS), int(step * CELLS) + 1
+    return range(cell - reach, cell + reach + 1)
 
 
 def _tells(number: Degrees, point: Point, axis: str) -> bool:
@@ -198,7 +236,7 @@ def _is_pair(latitude: Degrees, longitude: Degrees, *, own: bool) -> bool:
     """Whether two numbers side by side can be no chance."""
     if latitude.start == longitude.start:
         return False
-    return own or (latitude.marked and longitude.marked) or min(latitude.decimals, longitude.decimals) >= 3
+    return own or (latitude.marked and longitude.marked) or min(latitude.decimals, longitude.decimals) >= PRECISE
 
 
 def _in_order(hits: Iterable[Hit]) -> tuple[Hit, ...]:

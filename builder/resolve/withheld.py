@@ -5,8 +5,8 @@ public, with the ways in which it may be written. The same list serves the check
 that was built. Nothing is refused.
 
 Kept back are `store` always; collector and donor with `show: no`; coordinates finer than `show` allows; the words of
-`locality.text` unless the place is shown to 0.001 degrees, since words give a place away as well as numbers do (Chapman
-2020, GBIF, on textual fields).
+`locality.text` unless the place is really shown to 0.001 degrees, since words give a place away as well as numbers do
+(Chapman 2020, GBIF, on textual fields).
 """
 
 from __future__ import annotations
@@ -22,10 +22,10 @@ from builder.model.record import STEPS, Locality, Record
 from builder.problem import Path
 from builder.resolve.fold import fold
 from builder.resolve.pattern import WITHIN, WORD, Pattern, bounded, joined, numbered, sequence
-from builder.resolve.privatename import name_patterns
+from builder.resolve.privatename import known_surnames, name_patterns
 
 Kind = Literal["store", "place", "coordinates", "name"]
-BETWEEN = r"[\W_]+(?:(?:of|in|on|at|the|and|from|no|number)[\W_]+){0,3}"
+BETWEEN = r"[\W_]+(?:(?:a|an|and|at|behind|beside|by|from|in|near|next|no|number|of|on|the|to|under|with)[\W_]+){0,3}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,10 +60,11 @@ def withheld_values(
 ) -> tuple[Withheld, ...]:
     """Everything that the record called `name` keeps back.
 
-    `public_surnames` stand in public anyway, such as those of cited authors: alone they give nobody away. No place is
-    shown finer than `step` in degrees, the house rule.
+    `public_surnames` stand in public anyway, such as those of cited authors: alone they give nobody away, and no more
+    do those in the authority of the record's own name. No place is shown finer than `step` in degrees, the house rule.
     """
     found: list[Withheld] = []
+    known = public_surnames | authorities(record.name.authority)
     for key, thing in record.objects.items():
         if thing.store:
             path: Path = ("objects", key, "store")
@@ -71,11 +72,16 @@ def withheld_values(
         for role in ("collector", "donor"):
             party = getattr(thing, role)
             if party is not None and not party.show:
-                patterns = tuple(name_patterns(party.name, public_surnames))
+                patterns = tuple(name_patterns(party.name, known))
                 found.append(Withheld(name, ("objects", key, role, "name"), "name", party.name, patterns))
         if thing.locality:
             found += _locality(name, key, thing.locality, record.name.common, step)
     return tuple(found)
+
+
+def authorities(authority: str | None) -> frozenset[str]:
+    """The names in the authority of a scientific name, `(Linnaeus, 1758)`, which every page of the animal prints."""
+    return known_surnames(WORD.findall(authority or ""))
 
 
 def shown_points(record: Record, *, step: Decimal) -> frozenset[tuple[float, float]]:
@@ -97,35 +103,38 @@ def round_half_up(value: Decimal, step: Decimal) -> Decimal:
 
 
 def staff_only(record: Record) -> dict[str, Any]:
-    """The fields that `withheld_values` needs, as plain data small enough to be remembered; empty where none is."""
+    """The fields that `withheld_values` needs, as plain data that can be remembered; empty where there are none."""
     objects = {}
     for key, thing in record.objects.items():
         plain = thing.model_dump(mode="json", include={"store", "locality", "collector", "donor"}, exclude_none=True)
         if plain:
             objects[key] = plain
-    return {"common": record.name.common, "objects": objects} if objects else {}
+    if not objects and not record.name.authority:
+        return {}
+    return {"name": {"common": record.name.common, "authority": record.name.authority}, "objects": objects}
 
 
 def record_of_plain(plain: Mapping[str, Any]) -> Record:
     """A record of nothing but its `staff_only` fields."""
     rest = {"catalogue_number": "-", "preparation": "-", "collection": "x"}
     objects = {key: {**rest, **fields} for key, fields in plain["objects"].items()}
-    return Record.model_validate({"name": {"common": plain["common"]}, "title": "-", "objects": objects})
+    return Record.model_validate({"name": plain["name"], "title": "-", "objects": objects})
 
 
 def _locality(name: str, key: str, locality: Locality, animal: str, coarsest: Decimal) -> Iterator[Withheld]:
     path: Path = ("objects", key, "locality")
-    if locality.text and locality.show != "0.001":
+    step = STEPS.get(locality.show)
+    step = None if step is None else max(step, coarsest)
+    if locality.text and (step is None or step > STEPS["0.001"]):
         patterns = tuple(
             _place_patterns(locality.text, (locality.county or "", locality.country or "", *animal.split()))
         )
         yield Withheld(name, (*path, "text"), "place", locality.text, patterns)
     numbers = (locality.latitude, locality.longitude)
     if any(number is not None for number in numbers):
-        step = STEPS.get(locality.show)
         latitude, longitude = (None if number is None else float(number) for number in numbers)
         first, second = ("" if number is None else f"{abs(number):f}" for number in numbers)
-        point = Point(latitude, longitude, (first, second), 1.0 if step is None else float(max(step, coarsest)))
+        point = Point(latitude, longitude, (first, second), 1.0 if step is None else float(step))
         value = ", ".join(str(number) for number in numbers if number is not None)
         path = (*path, "longitude" if latitude is None else "latitude")
         yield Withheld(name, path, "coordinates", value, (), point)

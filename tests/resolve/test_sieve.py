@@ -6,8 +6,11 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
-from builder.model.record import Record
+from builder.model.record import Record, Taxon
+from builder.resolve.privatename import NOBODY, ORDINARY, PARTICLES, TITLES
 from builder.resolve.sieve import Sieve
 from builder.resolve.withheld import shown_points, withheld_values
 
@@ -47,6 +50,7 @@ def kinds(text: str, *, own: bool = True, step: str = "0.1", **settings: object)
         "shelf 3 of row 14",
         "Row no. 14,&nbsp;Shelf 3",
         "Store&#32;2 / row&#32;14",
+        "in row 14, by shelf 3",
     ],
 )
 def test_stores(text: str) -> None:
@@ -67,11 +71,30 @@ def test_stores(text: str) -> None:
         "51.2345 N",
         "latitude 51.2345",
         "51&#46;2345, &minus;1&#46;2345",
+        "-1.2345,51.2345",
+        "51.2345,1.2345",
+        '{"type": "Point", "coordinates": [-1.2345,51.2345]}',
+        "<coordinates>-1.2345,51.2345,0</coordinates>",
+        "POINT(-1.2345 51.2345)",
+        "geo:51.2345,-1.2345",
+        "?lat=51.2345&amp;lon=-1.2345",
+        "51·2345, 1·2345",
     ],
 )
-def test_coordinates_in_usual_notations(text: str) -> None:
-    """Notations as in Chapman & Wieczorek 2020, Georeferencing Best Practices, GBIF: decimal, minutes, seconds."""
-    assert "coordinates" in kinds(text)
+@pytest.mark.parametrize("own", [True, False])
+def test_coordinates_in_usual_notations(text: str, own: bool) -> None:
+    """Notations as in Chapman & Wieczorek 2020, Georeferencing Best Practices, GBIF: decimal, minutes, seconds.
+
+    Those of files are as GeoJSON (RFC 7946), KML 2.2 (OGC 07-147r2), well-known text (OGC 06-103r4) and the geo scheme
+    (RFC 5870) have them.
+    """
+    if own or text not in ("51.2345 N", "latitude 51.2345"):  # one number alone tells only in the record's own text
+        assert "coordinates" in kinds(text, own=own)
+
+
+@pytest.mark.parametrize("text", ["1.234,51 euros", "51.2345.1", "1,234.5", "751.2345, 12.2345"])
+def test_numbers_that_are_no_coordinates(text: str) -> None:
+    assert kinds(text) == set()
 
 
 @pytest.mark.parametrize("text", ["51.2° N, 1.2° W", "Near 51.2, -1.2, to within 6,558 m"])
@@ -101,6 +124,58 @@ def test_places_in_words(text: str) -> None:
 )
 def test_names(text: str) -> None:
     assert kinds(text) == {"name"}
+
+
+@pytest.mark.parametrize(
+    "show, step, found", [("0.001", "0.1", {"place"}), ("0.001", "0.001", set()), ("0.01", "0.001", {"place"})]
+)
+def test_a_place_is_never_told_finer_than_the_house_rule(show: str, step: str, found: set[str]) -> None:
+    assert kinds("behind 4 Mill Lane", show=show, step=step) == found
+    shown = {"coordinates"} if found and step == "0.1" else set()
+    assert kinds("at 51.23, -1.23", show=show, step=step) & {"coordinates"} == shown
+
+
+@pytest.mark.parametrize("text", ["images/percivalthistlewick.jpg", "PercivalThistlewick@museum.example"])
+def test_names_run_together(text: str) -> None:
+    assert kinds(text, own=False) == {"name"}
+
+
+def test_who_named_the_animal_may_stand() -> None:
+    """The authority of a scientific name is printed with it, whoever else bears that name."""
+    made = record().model_copy(update={"name": Taxon(common="newt", authority="(Thistlewick, 1901)")})
+    for text, found in (("(Thistlewick, 1901)", 0), ("P. Thistlewick", 1), ("Percival Thistlewick", 1)):
+        assert len(Sieve(withheld_values(made, "newt"), own=True).scan(text)) == found
+
+
+LETTERS = "abcdefghijklmnopqrstuvwxyz"
+
+
+@given(
+    surname=st.text(LETTERS, min_size=5, max_size=12).filter(lambda word: word not in ORDINARY),
+    given_name=st.text(LETTERS, min_size=2, max_size=10).filter(lambda word: word not in TITLES | NOBODY | PARTICLES),
+    form=st.sampled_from(["{g} {s}", "{s}, {i}.", "{i}. {s}", "{G} {S}", "<b>{g}</b>&nbsp;{s}", "{g}-{s}", "the {s}s"]),
+    row=st.integers(1, 99),
+    shelf=st.integers(1, 99),
+)
+@settings(max_examples=100, deadline=None)
+def test_the_quick_look_passes_nothing_over(surname: str, given_name: str, form: str, row: int, shelf: int) -> None:
+    """A record's own sieve, which asks each pattern first, and one of many records, which asks the text, agree."""
+    one, other = given_name.title(), surname.title()
+    text = form.format(g=one, s=other, i=one[0], G=one.upper(), S=other.upper())
+    text += f" and row {row}, shelf {shelf} and 51.2345,-1.2345"
+    made = record(collector=f"{one} {other}")
+    thing = made.objects["jar"].model_copy(update={"store": f"Store 2, row {row}, shelf {shelf}"})
+    made = made.model_copy(update={"objects": {"jar": thing}})
+    few = withheld_values(made, "newt", step=Decimal("0.1"))
+    many = [
+        value
+        for index in range(12)
+        for value in withheld_values(record(collector=f"Xavier Yz{LETTERS[index] * 4}"), f"r{index}")
+    ]
+    found = {hit.withheld.kind for hit in Sieve(few, own=True).scan(text)}
+    assert found == {"name", "store", "coordinates"}
+    bulk = {hit.withheld.kind for hit in Sieve([*few, *many]).scan_file(text) if hit.withheld.record == "newt"}
+    assert bulk == found
 
 
 def test_surnames_that_are_ordinary_words() -> None:

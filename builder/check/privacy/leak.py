@@ -7,12 +7,14 @@ checks of this folder.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from functools import cache
+from typing import NamedTuple
 from xml.etree import ElementTree
 
 from builder.check.case import Case
 from builder.model.piece import Sentence
-from builder.model.record import Record
+from builder.model.record import Claim, Locality, Object, Party, Question, Record
+from builder.model.value import Model
 from builder.problem import Path, Problem, Spot
 from builder.resolve.sieve import Hit, Sieve
 from builder.resolve.withheld import Withheld, withheld_values
@@ -25,8 +27,17 @@ KINDS = {
 """Which withheld values each check is about."""
 
 
-@dataclass(frozen=True)
-class PublicText:
+UNSEEN: dict[type[Model], tuple[str, ...]] = {
+    Record: ("name", "waive"),  # the names of animals are everybody's, whomever they honour
+    Object: ("store", "container", "fluid", "hazards"),
+    Locality: ("text",),
+    Claim: ("note",),
+    Question: ("answer",),  # looked at sentence by sentence, as pieces are
+}
+"""Fields that no page, label, talk or film shows."""
+
+
+class PublicText(NamedTuple):
     """A text that becomes public: in `file`, at a path of its tree or in a sentence."""
 
     text: str
@@ -73,7 +84,8 @@ def _find(case: Case) -> Iterator[tuple[Hit, PublicText]]:
 
 def public_texts(case: Case) -> Iterator[PublicText]:
     """Every text of the record that its pages, labels, talks and films may show."""
-    yield from _of_record(case.record)
+    for text, path in texts_of(case.record):
+        yield PublicText(text, path=path)
     for file, piece in case.texts:
         if file != "record.yml":
             for key in ("title", "theme", "description", "audience"):
@@ -90,47 +102,34 @@ def public_texts(case: Case) -> Iterator[PublicText]:
             yield from (PublicText(words, "record.yml", ("figures", key, "file")) for words in _words_of_drawing(data))
 
 
-def _of_record(record: Record) -> Iterator[PublicText]:
-    yield PublicText(record.title, path=("title",))
-    for key in ("summary", "notice"):
-        if getattr(record, key):
-            yield PublicText(getattr(record, key), path=(key,))
-    for key, thing in record.objects.items():
-        if thing.note:
-            yield PublicText(thing.note, path=("objects", key, "note"))
-        yield from (PublicText(why, path=("objects", key, "hides", part)) for part, why in thing.hides.items())
-        if thing.identified:
-            yield PublicText(thing.identified.by, path=("objects", key, "identified", "by"))
-        if thing.locality and thing.locality.because:
-            yield PublicText(thing.locality.because, path=("objects", key, "locality", "because"))
-    for key, note in record.anatomy.items():
-        yield PublicText(note.term, path=("anatomy", key, "term"))
-        yield PublicText(note.look_for, path=("anatomy", key, "look_for"))
-    for key, figure in record.figures.items():
-        for name in ("alt", "caption", "credit"):
-            if getattr(figure, name):
-                yield PublicText(getattr(figure, name), path=("figures", key, name))
-    for key, diet in record.diet.items():
-        yield PublicText(diet.method, path=("diet", key, "method"))
-        if diet.note:
-            yield PublicText(diet.note, path=("diet", key, "note"))
-    for key, claim in record.claims.items():
-        for name in ("belief", "statement", "why"):
-            if getattr(claim, name):
-                yield PublicText(getattr(claim, name), path=("claims", key, name))
-        for index, evidence in enumerate(claim.evidence):
-            for name in ("finds", "quote", "locator"):
-                value = getattr(evidence, name, None)
-                if value:
-                    yield PublicText(value, path=("claims", key, "evidence", index, name))
-        for index, telling in enumerate(claim.history):
-            yield PublicText(telling.told, path=("claims", key, "history", index, "told"))
-    for key, calculation in record.calculations.items():
-        yield PublicText(calculation.question, path=("calculations", key, "question"))
-        if calculation.means:
-            yield PublicText(calculation.means, path=("calculations", key, "means"))
-    for index, question in enumerate(record.questions):
-        yield PublicText(question.ask, path=("questions", index, "ask"))
+def texts_of(value: object, path: Path = ()) -> Iterator[tuple[str, Path]]:
+    """Every text in a model, its ids too, with its path in the file; what `UNSEEN` names is passed over.
+
+    A field that a later version adds is looked at unless somebody says that the public never sees it.
+    """
+    if isinstance(value, str):
+        yield value, path
+    elif isinstance(value, Model):
+        if isinstance(value, Party) and not value.show:
+            return
+        for name, key in _fields(type(value)):
+            inner = getattr(value, name)
+            if inner:
+                yield from texts_of(inner, (*path, key))
+    elif isinstance(value, dict):
+        for key, inner in value.items():
+            yield key, (*path, key)
+            yield from texts_of(inner, (*path, key))
+    elif isinstance(value, tuple):
+        for index, inner in enumerate(value):
+            yield from texts_of(inner, (*path, index))
+
+
+@cache
+def _fields(model: type[Model]) -> tuple[tuple[str, str], ...]:
+    """The fields of a model that the public may see: name, and key in the file."""
+    unseen = UNSEEN.get(model, ())
+    return tuple((name, info.alias or name) for name, info in model.model_fields.items() if name not in unseen)
 
 
 def _words_of_drawing(data: bytes) -> Iterator[str]:

@@ -24,5 +24,7 @@ def check(case: Case) -> Iterator[Problem]:
         thing_id = hit.withheld.path[1]
         locality = case.record.objects[str(thing_id)].locality
         shown = locality.show if locality else "withheld"
-        message = f"“{hit.words}” tells more of where `{thing_id}` comes from than `show: {shown}` allows"
+        finer = shown in STEPS and STEPS[shown] < step
+        limit = f"the house's step of {step} degrees" if finer else f"`show: {shown}`"
+        message = f"“{hit.words}” tells more of where `{thing_id}` comes from than {limit} allows"
         yield problem_of(NAME, hit, text, message, "take it out, or name the county or a wider region")
