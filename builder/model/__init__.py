@@ -1,1 +1,1 @@
-
+"""What the author's files hold, as frozen models that know nothing of files."""
