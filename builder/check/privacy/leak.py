@@ -38,11 +38,12 @@ UNSEEN: dict[type[Model], tuple[str, ...]] = {
 
 
 class PublicText(NamedTuple):
-    """A text that becomes public: in `file`, at a path of its tree or in a sentence."""
+    """A text that becomes public: in `file`, at a path of its tree, or as the last key of it, or in a sentence."""
 
     text: str
     file: str = "record.yml"
     path: Path = ()
+    at_key: bool = False
     sentence: Sentence | None = None
     spot: Spot | None = None
 
@@ -58,7 +59,7 @@ def find_leaks(case: Case, check: str) -> Iterator[tuple[Hit, PublicText]]:
 def problem_of(name: str, hit: Hit, text: PublicText, message: str, mend: str) -> Problem:
     """The problem of one leak, at the words that give it away."""
     spot = text.sentence.spot_of(hit.start, hit.end) if text.sentence else text.spot
-    return Problem(name, message, mend, path=text.path, spot=spot, file=text.file)
+    return Problem(name, message, mend, path=text.path, spot=spot, file=text.file, at_key=text.at_key)
 
 
 def withheld_of(case: Case) -> tuple[Withheld, ...]:
@@ -84,8 +85,7 @@ def _find(case: Case) -> Iterator[tuple[Hit, PublicText]]:
 
 def public_texts(case: Case) -> Iterator[PublicText]:
     """Every text of the record that its pages, labels, talks and films may show."""
-    for text, path in texts_of(case.record):
-        yield PublicText(text, path=path)
+    yield from texts_of(case.record)
     for file, piece in case.texts:
         if file != "record.yml":
             for key in ("title", "theme", "description", "audience"):
@@ -102,13 +102,13 @@ def public_texts(case: Case) -> Iterator[PublicText]:
             yield from (PublicText(words, "record.yml", ("figures", key, "file")) for words in _words_of_drawing(data))
 
 
-def texts_of(value: object, path: Path = ()) -> Iterator[tuple[str, Path]]:
+def texts_of(value: object, path: Path = ()) -> Iterator[PublicText]:
     """Every text in a model, its ids too, with its path in the file; what `UNSEEN` names is passed over.
 
     A field that a later version adds is looked at unless somebody says that the public never sees it.
     """
     if isinstance(value, str):
-        yield value, path
+        yield PublicText(value, path=path)
     elif isinstance(value, Model):
         if isinstance(value, Party) and not value.show:
             return
@@ -118,7 +118,7 @@ def texts_of(value: object, path: Path = ()) -> Iterator[tuple[str, Path]]:
                 yield from texts_of(inner, (*path, key))
     elif isinstance(value, dict):
         for key, inner in value.items():
-            yield key, (*path, key)
+            yield PublicText(key, path=(*path, key), at_key=True)
             yield from texts_of(inner, (*path, key))
     elif isinstance(value, tuple):
         for index, inner in enumerate(value):
