@@ -83,6 +83,11 @@ class Sheet:
         found = self.sources.get(source)
         return short_citation(found["fields"]).removesuffix(" n.d.") if found else source
 
+    def particulars_of(self, source: str) -> str:
+        """What tells a source from another by the same author: where it came out, else its title."""
+        fields = self.sources[source]["fields"] if source in self.sources else {}
+        return str(fields.get("container-title") or fields.get("title") or "")
+
 
 def diet_entry(diet: DietData, sheet: Sheet) -> dict[str, str]:
     """What a diet table shows: in words, then the pictures."""
@@ -93,10 +98,11 @@ def diet_entry(diet: DietData, sheet: Sheet) -> dict[str, str]:
     words += f"All shares are of the {full} with food. Source: {source}."
     if "clusters" in diet:
         words += f" Samples taken together count as one: there are {diet['clusters']} such sets."
-    if diet["levins_B"]:
-        words += (
-            f" Breadth of the diet by group, Levins' B: {diet['levins_B'][0]} (standardised {diet['levins_BA'][0]})."
-        )
+    if diet["levins_B"] and len(diet["groups"]) > 1:
+        breadth, low, high = diet["levins_B"]
+        words += f" The diet is as broad as if {breadth} of the {len(diet['groups'])} groups were eaten in equal parts"
+        words += f" (Levins' B by {diet['measure']}, 95 % interval {low} to {high}"
+        words += f"; standardised {diet['levins_BA'][0]})." if diet["levins_BA"] else ")."
     if "note" in diet:
         words += f" {end_stop(to_markdown(diet['note']))}"
     return {
@@ -111,7 +117,7 @@ def sum_entry(row: SumData, sheet: Sheet) -> dict[str, Any]:
     """A calculation: question, inputs with their sources, working, what we say, what it means."""
     inputs = []
     for given in row["inputs"]:
-        text = f"{to_markdown(given['name'])}: {to_markdown(given['value'])}"
+        text = f"{to_markdown(given['name'])}: {to_markdown(_raise_powers(given['value']))}"
         if "source" in given:
             text += f" ({render_reference(sheet.sources.get(given['source']), given.get('locator', ''))})"
         elif "because" in given:
@@ -121,14 +127,14 @@ def sum_entry(row: SumData, sheet: Sheet) -> dict[str, Any]:
         "id": row["id"],
         "question": row["question"],
         "inputs": inputs,
-        "working": row["working"],
+        "working": _raise_powers(row["working"]),
         "says": row.get("says", ""),
         "means": sheet.prose(row["means"]) if "means" in row else "",
     }
 
 
 def _lineage_words(claim: ClaimData, sheet: Sheet) -> str:
-    """How many works tell a belief, and on how many they rest."""
+    """How many works tell of a belief, for or against, and on how many they rest."""
     lines = claim.get("lines_behind", [])
     works = list(dict.fromkeys(work for line in lines for work in line[1:]))
     if len(works) < 2:
@@ -136,11 +142,20 @@ def _lineage_words(claim: ClaimData, sheet: Sheet) -> str:
     roots = [sheet.name_of(line[0]) for line in lines]
     many = _spell(len(works)).capitalize()
     if len(lines) == 1:
-        return f"{many} works here tell it; they rest on one: {to_markdown(roots[0])}."
+        return f"{many} works here tell of it; they rest on one: {to_markdown(roots[0])}."
     listed = to_markdown(", ".join(roots[:-1]) + " and " + roots[-1])
-    if len(lines) == len(works):
-        return f"{many} works here tell it, none of them known to draw on another."
-    return f"{many} works here tell it; they rest on {_spell(len(lines))}: {listed}."
+    drawn = [other for teller in claim.get("tellers", ()) if teller["told"] for other in teller["draws_on"]]
+    if len(lines) == len(works) and len(set(drawn)) == len(drawn) and not set(drawn) & set(works):
+        return f"{many} works here tell of it, none of them known to draw on another."
+    return f"{many} works here tell of it; they rest on {_spell(len(lines))}: {listed}."
+
+
+def _raise_powers(text: str) -> str:
+    """Whole powers as raised digits: `cm^3` is cm³."""
+    return re.sub(r"\^(\d+)(?![\d.])", lambda found: found[1].translate(_RAISED), text)
+
+
+_RAISED = str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹")
 
 
 def _spell(number: int) -> str:
@@ -226,22 +241,28 @@ def claim_entry(claim: ClaimData, sheet: Sheet) -> dict[str, Any]:
         "statement": sheet.prose(claim["statement"]),
         "verdict": verdict,
         "back": back,
-        "evidence": [_evidence(row, sheet) for row in claim["evidence"]],
+        "evidence": [_evidence(row, sheet, claim["record"]) for row in claim["evidence"]],
         "words": " ".join(to_markdown(words) for words in weight.get("words", ())),
         "wanted": to_markdown(end_stop("; ".join(weight.get("wanted", ())))) if weight.get("wanted") else "",
     }
 
 
-def _evidence(row: EvidenceData, sheet: Sheet) -> str:
+def _evidence(row: EvidenceData, sheet: Sheet, record: str) -> str:
+    """One piece of evidence. What stands on this page is linked; what belongs to another record is named."""
+    here = record == sheet.document["record"]
     if row["kind"] == "source":
         head = render_reference(sheet.sources.get(row["key"]), row.get("locator", ""))
     elif row["kind"] == "anatomy":
-        number = next((cue["number"] for cue in sheet.document["cues"] if cue["id"] == row["key"]), None)
+        number = next((cue["number"] for cue in sheet.document["cues"] if here and cue["id"] == row["key"]), None)
         head = f"[what our specimens show](#cue-{number})" if number else "what a specimen shows"
     elif row["kind"] == "diet":
-        head = f"our diet table `{row['key']}`: {to_markdown(row.get('test', ''))}".replace("`", "")
+        name = f"our diet table {to_markdown(row['key'])}"
+        shown = here and any(diet["id"] == row["key"] for diet in sheet.document["diets"])
+        head = f"{f'[{name}](#diet)' if shown else name}: {to_markdown(row.get('test', ''))}"
     else:
-        head = f"the sum “{to_markdown(row['key'].replace('-', ' '))}”"
+        name = f"the sum “{to_markdown(row['key'].replace('-', ' '))}”"
+        shown = here and any(each["id"] == row["key"] for each in sheet.document["sums"])
+        head = f"[{name}](#sum-{row['key']})" if shown else name
     text = f"{head}: {end_stop(sheet.prose(row['finds']))}" if "finds" in row else f"{head}."
     if "quote" in row:
         text += f" In its words: “{to_markdown(row['quote'])}”."
@@ -272,7 +293,13 @@ def belief_entry(claim: ClaimData, sheet: Sheet) -> dict[str, Any]:
         "verdict": STANDS["belief"][claim["stands"]],
         "held_by": "; ".join(refer(citation) for citation in claim.get("held_by", ())),
         "lineage_words": _lineage_words(claim, sheet),
-        "picture": draw_lineage(claim["id"], claim.get("belief", ""), claim.get("tellers", ()), sheet.name_of),
+        "picture": draw_lineage(
+            claim["id"],
+            claim.get("belief", ""),
+            claim.get("tellers", ()),
+            sheet.name_of,
+            particulars_of=sheet.particulars_of,
+        ),
         "why": end_stop(sheet.prose(claim["why"])) if "why" in claim else "",
         "history": history,
     }

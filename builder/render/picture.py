@@ -8,7 +8,9 @@ whole tenths, so that the same data give the same bytes; the templates only plac
 from __future__ import annotations
 
 import textwrap
+import unicodedata
 from collections.abc import Callable, Mapping, Sequence
+from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
 from builder.compose.diet import MEASURES, DietData, KindData
@@ -18,53 +20,69 @@ from builder.render.environment import environment
 WIDTH = 360
 """Every picture is this wide in its own units: it fills a telephone and stays readable."""
 NAMES = {"mass": "mass", "volume": "volume", "count": "number of items"}
+COLUMNS = {
+    "FO": ("in samples", "share of the samples with food that hold it"),
+    "N": ("items", "share of all items"),
+    "W": ("mass", "share of the whole mass"),
+    "V": ("volume", "share of the whole volume"),
+    "abundance": ("where found", "share of what is in the samples that hold it"),
+    "IRI_share": ("IRI", "share of the index of relative importance"),
+    "PSIRI": ("PSIRI", "prey-specific index of relative importance"),
+}
+"""Columns of a diet table by measure: head, and what it means."""
+NUMBERS = "The same in numbers"
+
+Cell = str | tuple[str, str]
 
 
-def draw_lineage(key: str, belief: str, tellers: Sequence[TellerData], name_of: Callable[[str], str]) -> str:
-    """Who told a belief, oldest first, with an arc from each work to the one it drew on. `name_of` names a source."""
-    if len(tellers) < 2:
-        return ""
+def draw_lineage(
+    key: str,
+    belief: str,
+    tellers: Sequence[TellerData],
+    name_of: Callable[[str], str],
+    *,
+    particulars_of: Callable[[str], str] | None = None,
+) -> str:
+    """Who told a belief, oldest first, with an arc from each work to the one it drew on.
+
+    `name_of` names a source in short, `particulars_of` says more of those whose names are the same. Two works of which
+    neither drew on the other make no picture.
+    """
     at = {teller["source"]: index for index, teller in enumerate(tellers)}
-    name_of = _told_apart([teller["source"] for teller in tellers], name_of)
+    links = [(at[t["source"]], at[o]) for t in tellers for o in t["draws_on"] if o in at and o != t["source"]]
+    if len(tellers) < 2 or (len(tellers) == 2 and not links):
+        return ""
+    names = _tell_apart(list(at), name_of, particulars_of)
     step, top, stem = 46, 22, 92
     rows = [
-        {
-            "y": top + index * step,
-            "year": teller["year"] or "undated",
-            "lines": textwrap.wrap(name_of(teller["source"]), 32)[:2] or ["?"],
-            "told": teller["told"],
-        }
-        for index, teller in enumerate(tellers)
+        [t["year"] or "undated", names[t["source"]], "; ".join(names.get(o, o) for o in t["draws_on"])] for t in tellers
     ]
-    arcs = []
-    for index, teller in enumerate(tellers):
-        for other in teller["draws_on"]:
-            if other in at and at[other] != index:
-                start, end = top + index * step, top + at[other] * step
-                reach = min(10 + 6 * abs(index - at[other]), 34)
-                arcs.append({"x": stem, "start": start, "end": end, "bend": stem - reach})
-    words = [
-        f"{teller['year'] or 'undated'}: {name_of(teller['source'])}"
-        + (f", after {'; '.join(name_of(other) for other in teller['draws_on'])}" if teller["draws_on"] else "")
-        for teller in tellers
-    ]
+    caption = "Oldest first."
+    if links:
+        caption += " A curve leads from a work to the one it drew on."
+    if not all(teller["told"] for teller in tellers):
+        caption += " An open ring stands behind others without being shown to tell it."
+    if 0 < sum(not teller["year"] for teller in tellers) < len(tellers):
+        caption += " A work without a year stands where it is told of."
     values = {
         "id": f"lineage-{key}",
         "title": f"Where “{belief}” came from",
-        "description": ". ".join(words) + ".",
-        "height": top + (len(tellers) - 1) * step + 30,
-        "width": WIDTH,
+        "description": ". ".join(f"{year}: {who}" + (f", after {drawn}" if drawn else "") for year, who, drawn in rows)
+        + ".",
+        "caption": caption,
+        "summary": "The same as a table",
+        "height": top + (len(tellers) - 1) * step + 22,
         "stem": stem,
-        "rows": rows,
-        "arcs": arcs,
-        "table": [
-            [
-                teller["year"] or "undated",
-                name_of(teller["source"]),
-                "; ".join(name_of(other) for other in teller["draws_on"]) or "–",
-            ]
-            for teller in tellers
+        "rows": [
+            {"y": top + index * step, "year": year, "lines": _wrap(who, 34), "told": tellers[index]["told"]}
+            for index, (year, who, _) in enumerate(rows)
         ],
+        "arcs": [
+            {"start": top + one * step, "end": top + other * step, "bend": stem - min(10 + 6 * abs(one - other), 34)}
+            for one, other in links
+        ],
+        "head": ["When", "Who", "Drew on"],
+        "table": [[year, who, drawn or "–"] for year, who, drawn in rows],
     }
     return _render("lineage", values)
 
@@ -75,35 +93,46 @@ def draw_composition(diet: DietData) -> str:
     kinds = [kind for kind in diet["groups"] if name in kind["measures"]]
     if not kinds:
         return ""
-    left, right, step, top = 8, 300, 42, 30
-    rows = []
-    for index, kind in enumerate(kinds):
-        value, low, high = (float(text) for text in kind["measures"][name])
-        y = top + index * step
+    left, right = 8, 300
+    rows: list[dict[str, Any]] = []
+    y = 14
+    for kind in kinds:
+        lines = _wrap(kind["name"], 44)
+        value, low, high = (Decimal(text) for text in kind["measures"][name])
         rows.append(
             {
-                "y": y,
-                "label": textwrap.shorten(kind["name"], 40, placeholder="…"),
+                "lines": lines,
+                "baseline": y,
+                "y": y + 15 * len(lines) - 10,
                 "length": _tenth(value * (right - left)),
                 "low": _tenth(left + low * (right - left)),
                 "high": _tenth(left + high * (right - left)),
                 "value": _percent(kind["measures"][name][0]),
             }
         )
-    full = diet["examined"] - diet["empty"]
+        y += 15 * len(lines) + 26
+    ticks = [{"x": str(left + share * (right - left) // 4), "text": f"{25 * share}\u00a0%"} for share in range(5)]
+    shown = [column for column in COLUMNS if any(column in kind["measures"] for kind in diet["groups"])]
+    legend = "; ".join(": ".join(COLUMNS[column]) for column in shown)
+    title = f"What was found, by {NAMES[diet['measure']]}"
     values = {
         "id": f"diet-{diet['id']}",
-        "title": f"What was found, by {NAMES[diet['measure']]}",
-        "description": "; ".join(f"{row['label']} {row['value']}" for row in rows)
-        + f". From {full} samples with food; thin lines are 95 % intervals.",
-        "width": WIDTH,
-        "height": top + len(kinds) * step + 24,
+        "title": title,
+        "description": "; ".join(
+            f"{kind['name']} {row['value']}, {_interval(kind['measures'][name])}"
+            for kind, row in zip(kinds, rows, strict=True)
+        )
+        + f". From {diet['examined'] - diet['empty']} samples with food; thin lines are 95\u00a0% intervals.",
+        "caption": f"{title}: the bar is the share, the line its 95\u00a0% interval.",
+        "height": y + 4,
         "left": left,
         "right": right,
         "rows": rows,
-        "ticks": [{"x": _tenth(left + share * (right - left) / 4), "text": f"{25 * share} %"} for share in range(5)],
-        "head": _heads(diet),
-        "table": [_row(diet, kind) for kind in diet["groups"]],
+        "ticks": ticks,
+        "grid": "".join(f"M{tick['x']} {row['y'] - 2}v19" for row in rows for tick in ticks),
+        "head": ["Group", *(COLUMNS[column][0] for column in shown)],
+        "table": [[kind["name"], *(_cell(kind, column) for column in shown)] for kind in diet["groups"]],
+        "legend": f"{legend[:1].upper()}{legend[1:]}. Below each share is its 95\u00a0% interval.",
     }
     return _render("composition", values)
 
@@ -113,17 +142,14 @@ def draw_strategy(diet: DietData) -> str:
     kinds = [kind for kind in diet["prey"] if {"FO", "abundance"} <= set(kind["measures"])]
     if len(kinds) < 2:
         return ""
-    left, right, top, bottom = 44, 340, 18, 238
-    points = []
-    for index, kind in enumerate(kinds, 1):
-        across, up = float(kind["measures"]["FO"][0]), float(kind["measures"]["abundance"][0])
-        points.append(
-            {
-                "number": index,
-                "x": _tenth(left + across * (right - left)),
-                "y": _tenth(bottom - up * (bottom - top)),
-            }
+    left, right, top, bottom = 44, 336, 30, 250
+    spots = [
+        (
+            left + Decimal(kind["measures"]["FO"][0]) * (right - left),
+            bottom - Decimal(kind["measures"]["abundance"][0]) * (bottom - top),
         )
+        for kind in kinds
+    ]
     values = {
         "id": f"strategy-{diet['id']}",
         "title": "How common and how plentiful each prey is",
@@ -133,112 +159,149 @@ def draw_strategy(diet: DietData) -> str:
             for index, kind in enumerate(kinds, 1)
         )
         + ".",
-        "width": WIDTH,
-        "height": 292,
+        "caption": "Prey high and to the right is eaten much and by many; high and to the left, much by few. "
+        "After Amundsen and others 1996, Journal of Fish Biology 48: 607–614.",
+        "height": bottom + 46,
         "left": left,
         "right": right,
         "top": top,
         "bottom": bottom,
-        "points": points,
+        "points": [
+            {"number": index, "x": _tenth(x), "y": _tenth(y), "label_x": _tenth(label_x), "label_y": _tenth(label_y)}
+            for index, ((x, y), (label_x, label_y)) in enumerate(zip(spots, _place_labels(spots), strict=True), 1)
+        ],
         "measure": NAMES[diet["measure"]],
         "ticks": [
             {
-                "x": _tenth(left + share * (right - left) / 2),
-                "y": _tenth(bottom - share * (bottom - top) / 2),
-                "text": f"{50 * share} %",
+                "x": str(left + share * (right - left) // 2),
+                "y": str(bottom - share * (bottom - top) // 2),
+                "text": f"{50 * share}\u00a0%",
             }
             for share in range(3)
         ],
+        "head": ["No.", "Prey", "In samples", "Where found"],
         "table": [
-            [
-                str(index),
-                kind["name"],
-                _percent(kind["measures"]["FO"][0]),
-                _percent(kind["measures"]["abundance"][0]),
-            ]
+            [str(index), kind["name"], _cell(kind, "FO"), _cell(kind, "abundance")]
             for index, kind in enumerate(kinds, 1)
         ],
+        "legend": "In samples: share of the samples with food that hold it; where found: its share, by "
+        f"{NAMES[diet['measure']]}, of what is in those samples. Below each share is its 95\u00a0% interval.",
     }
     return _render("strategy", values)
 
 
 def draw_curve(diet: DietData) -> str:
     """Kinds of prey to be expected in so many samples, and how many there may be in all (Chao2)."""
-    curve = [(int(samples), float(kinds)) for samples, kinds in diet["curve"]]
+    curve = [(int(samples), Decimal(kinds)) for samples, kinds in diet["curve"]]
     if len(curve) < 2:
         return ""
-    expected = float(diet["kinds_expected"] or curve[-1][1])
-    left, right, top, bottom = 44, 340, 18, 198
-    most, high = curve[-1][0], max(expected, curve[-1][1]) * 1.08
-    points = [
-        (_tenth(left + samples / most * (right - left)), _tenth(bottom - kinds / high * (bottom - top)))
-        for samples, kinds in curve
-    ]
-    seen = diet["kinds_seen"]
-    state = "The list of prey looks complete." if diet["complete"] else "The list of prey is not complete."
+    expected = Decimal(diet["kinds_expected"]) if diet["kinds_expected"] else None
+    seen, (most, reached) = diet["kinds_seen"], curve[-1]
+    left, right, top, bottom = 44, 336, 28, 208
+    high = max(expected or reached, reached) * Decimal("1.08")
+
+    def height_of(kinds: Decimal) -> str:
+        return _tenth(bottom - kinds / high * (bottom - top))
+
+    if expected is None:
+        state = f"{seen} kinds seen; how many there are in all cannot be told from these samples"
+    else:
+        state = "The list of prey looks complete" if diet["complete"] else "The list of prey is not complete"
+        state += f": about {_plain(expected)} kinds expected, {seen} seen"
     shown = [curve[0], *curve[len(curve) // 4 :: max(1, len(curve) // 4)], curve[-1]]
+    ticks = [{"y": height_of(reached), "text": str(seen)}, {"y": str(bottom), "text": "0"}]
+    if expected is not None and (expected - reached) / high * (bottom - top) >= 13:  # else the two would overlap
+        ticks.insert(0, {"y": height_of(expected), "text": _plain(expected)})
     values = {
         "id": f"curve-{diet['id']}",
         "title": "How many kinds of prey, after how many samples",
-        "description": f"The curve rises to {seen} kinds in {most} samples; about {diet['kinds_expected']} are "
-        f"expected in all. {state}",
-        "state": f"{seen} kinds seen, about {diet['kinds_expected']} expected in all (Chao2). {state}",
-        "width": WIDTH,
-        "height": 250,
+        "description": f"The curve rises to {seen} kinds in {most} samples. {state}.",
+        "caption": f"{state}."
+        + ("" if expected is None else " The broken line is the number expected in all (estimator Chao2)."),
+        "height": bottom + 26,
         "left": left,
         "right": right,
         "top": top,
         "bottom": bottom,
-        "line": " ".join(f"{x},{y}" for x, y in points),
-        "limit": _tenth(bottom - expected / high * (bottom - top)),
+        "line": " ".join(
+            f"{_tenth(left + Decimal(samples) / most * (right - left))},{height_of(kinds)}" for samples, kinds in curve
+        ),
+        "limit": "" if expected is None else height_of(expected),
         "most": most,
-        "seen": seen,
-        "seen_y": points[-1][1],
-        "table": [[str(samples), f"{kinds:.1f}"] for samples, kinds in dict.fromkeys(shown)],
+        "ticks": ticks,
+        "head": ["Samples", "Kinds to expect"],
+        "table": [[str(samples), _plain(kinds)] for samples, kinds in dict.fromkeys(shown)]
+        + ([] if expected is None else [["in all", _plain(expected)]]),
     }
     return _render("curve", values)
 
 
-def _told_apart(sources: Sequence[str], name_of: Callable[[str], str]) -> Callable[[str], str]:
-    """Names of sources, those that would be the same told apart by numbers."""
+def _tell_apart(
+    sources: Sequence[str], name_of: Callable[[str], str], particulars_of: Callable[[str], str] | None
+) -> dict[str, str]:
+    """Names of sources; those that would be the same with their particulars, and numbered where these do not help."""
+    short = [name_of(source) for source in sources]
     names: dict[str, str] = {}
-    for source in sources:
-        name = name_of(source)
-        same = sum(other == name or other.startswith(f"{name} (") for other in names.values())
-        names[source] = f"{name} ({same + 1})" if same else name
-    return lambda source: names.get(source) or name_of(source)
+    for source, name in zip(sources, short, strict=True):
+        more = particulars_of(source) if particulars_of and short.count(name) > 1 else ""
+        full = f"{name}, {more}" if more else name
+        same = sum(other == full or other.startswith(f"{full} (") for other in names.values())
+        names[source] = f"{full} ({same + 1})" if same else full
+    return names
 
 
-def _heads(diet: DietData) -> list[str]:
-    heads = {"FO": "in samples", "N": "items", "W": "mass", "V": "volume", "IRI_share": "IRI", "PSIRI": "PSIRI"}
-    return [heads[name] for name in _shown(diet)]
+def _place_labels(spots: Sequence[tuple[Decimal, Decimal]]) -> list[tuple[Decimal, Decimal]]:
+    """Where the number of each point stands: beside it where it covers no point and no other number, if it can."""
+    placed: list[tuple[Decimal, Decimal]] = []
+    for x, y in spots:
+        beside = [(x + across, y + down) for down in (-5, 14, -18, 26) for across in (13, -13)]
+        free = (
+            (label_x, label_y)
+            for label_x, label_y in beside
+            if label_y >= 14
+            and all(abs(label_x - a) >= 16 or abs(label_y - b) >= 12 for a, b in placed)
+            and all(abs(label_x - a) >= 11 or abs(label_y - 4 - b) >= 9 for a, b in spots)
+        )
+        placed.append(next(free, beside[0]))
+    return placed
 
 
-def _shown(diet: DietData) -> list[str]:
-    names = ("FO", "N", "W", "V", "IRI_share", "PSIRI")
-    return [name for name in names if any(name in kind["measures"] for kind in diet["groups"])]
-
-
-def _row(diet: DietData, kind: KindData) -> list[str]:
-    cells = [kind["name"]]
-    for name in _shown(diet):
-        found = kind["measures"].get(name)
-        cells.append(f"{_percent(found[0])} ({_number(found[1])}–{_number(found[2])})" if found else "–")
-    return cells
+def _wrap(text: str, width: int) -> list[str]:
+    """At most two rows of a label; what does not fit is cut, and stands in full in the table."""
+    if any(unicodedata.east_asian_width(character) in "WF" for character in text):
+        width //= 2
+    rows = textwrap.wrap(text, width) or ["?"]
+    return rows if len(rows) <= 2 else [rows[0], rows[1][: width - 1].rstrip() + "…"]
 
 
 def _render(name: str, values: Mapping[str, Any]) -> str:
+    values = {"kind": name, "width": WIDTH, "summary": NUMBERS, "legend": "", **values}
     text = environment().get_template(f"{name}.svg.jinja").render(values)
     return "\n".join(row.strip() for row in text.split("\n") if row.strip())
 
 
+def _cell(kind: KindData, measure: str) -> Cell:
+    found = kind["measures"].get(measure)
+    return (_percent(found[0]), _interval(found)) if found else "–"
+
+
+def _interval(found: Sequence[str]) -> str:
+    return f"{_number(found[1])}–{_number(found[2])}"
+
+
 def _percent(share: str) -> str:
-    return f"{_number(share)} %"
+    return f"{_number(share)}\u00a0%"
 
 
 def _number(share: str) -> str:
-    return f"{100 * float(share):.1f}".removesuffix(".0")
+    """A share in per cent, to a tenth; below a tenth to a hundredth, so that little is not nothing."""
+    return _plain(Decimal(share) * 100, fine=True)
 
 
-def _tenth(number: float) -> str:
-    return f"{number:.1f}".removesuffix(".0")
+def _plain(number: Decimal, *, fine: bool = False) -> str:
+    step = Decimal("0.01") if fine and 0 < number < Decimal("0.1") else Decimal("0.1")
+    return f"{number.quantize(step, ROUND_HALF_UP):f}".removesuffix(".0")
+
+
+def _tenth(number: Decimal) -> str:
+    return f"{number.quantize(Decimal('0.1'), ROUND_HALF_UP):f}".removesuffix(".0")
