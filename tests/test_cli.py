@@ -3,23 +3,29 @@
 from __future__ import annotations
 
 import json
+import os
+import re
 import shutil
 import socket
+import subprocess
+import sys
 import threading
 import time
 import urllib.request
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import jsonschema
 import pytest
 from click.testing import CliRunner
 
-from builder.build import build
+from builder import preview
+from builder.build import write_drafts
 from builder.cli import main
 from builder.load.yamltext import read_yaml
-from builder.preview import follow
-from builder.skeleton import MODELS, make_id, make_schema
-from tests.conftest import ROOT, TODAY
+from builder.skeleton import MODELS, PIECES, make_id, make_schema
+from tests.conftest import ROOT
 
 
 def run(*words: object) -> tuple[int, str]:
@@ -27,6 +33,12 @@ def run(*words: object) -> tuple[int, str]:
     if done.exception and not isinstance(done.exception, SystemExit):
         raise done.exception
     return done.exit_code, done.output
+
+
+def contents(top: Path) -> dict[str, bytes]:
+    """Every file below a folder, but for what is remembered."""
+    files = (path for path in sorted(top.rglob("*")) if path.is_file() and path.name != "memory.json")
+    return {path.relative_to(top).as_posix(): path.read_bytes() for path in files}
 
 
 def test_skeletons_pass_every_check_and_overwrite_nothing(tmp_path: Path) -> None:
@@ -39,11 +51,48 @@ def test_skeletons_pass_every_check_and_overwrite_nothing(tmp_path: Path) -> Non
     assert run("-w", top, "new", "page", "european-nightjar", "--name", "second")[0] == 0
     code, said = run("-w", top, "check")
     assert code == 0 and said.startswith("0 errors, 0 warnings in 3 records"), said
-    before = {path: path.read_bytes() for path in sorted(top.rglob("*")) if path.is_file()}
+    before = contents(top)
     assert run("new", "museum", top)[0] == 2
     assert run("-w", top, "new", "record", "European nightjar")[0] == 2
-    assert run("-w", top, "new", "label", "european-nightjar")[0] == 2
-    assert {path: path.read_bytes() for path in sorted(top.rglob("*")) if path.is_file()} == before
+    for use in PIECES:
+        code, said = run("-w", top, "new", use, "european-nightjar")
+        assert code == 2 and f"`records/european-nightjar/{use}.md` exists already; nothing was written" in said
+    assert contents(top) == before
+
+
+def test_a_skeleton_is_written_whole_or_not_at_all(tmp_path: Path) -> None:
+    for name, blocked in (("file", "records"), ("link", "mkdocs.yml"), ("late", "schema/record.json")):
+        top = tmp_path / name
+        (top / blocked).parent.mkdir(parents=True)
+        if name == "link":
+            (top / blocked).symlink_to(tmp_path / "nowhere")  # leads nowhere, and is somebody's all the same
+        else:
+            (top / blocked).write_text("mine", "utf-8")
+        code, said = run("new", "museum", top)
+        assert code == 2 and "exists already; nothing was written" in said
+        assert [path.name for path in sorted(top.rglob("*")) if not path.is_dir()] == [Path(blocked).name]
+        assert (top / blocked).is_symlink() == (name == "link") and not (tmp_path / "nowhere").exists()
+    (tmp_path / "taken").write_text("mine", "utf-8")
+    assert run("new", "museum", tmp_path / "taken")[0] == 2
+    assert run("new", "museum", tmp_path / "taken/inner")[0] == 2
+    assert (tmp_path / "taken").read_text("utf-8") == "mine"
+
+
+@pytest.mark.parametrize(
+    "name", ["../../x", "Ærø’s “bird”", "a" * 500, "x: {y} [z] # {{ 7 * 7 }}", "<script>", "%", "日本 2"]
+)
+def test_odd_names_stay_inside_and_pass(stock: Path, name: str) -> None:
+    outside = contents(stock.parent)
+    before = set(contents(stock / "records"))
+    assert run("-w", stock, "new", "record", name)[0] == (2 if name == "%" else 0)
+    assert run("-w", stock, "new", "talk", "newt", "--name", name)[0] == 0
+    made = set(contents(stock / "records")) - before
+    key = make_id(name)
+    assert made == {f"{key}/record.yml", f"{key}/page.md", f"newt/{key}.md"} if key else {"newt/talk.md"}
+    after = contents(stock.parent)
+    assert {path: after[path] for path in outside} == outside and len(after) == len(outside) + len(made)
+    code, said = run("-w", stock, "check")
+    assert code == 0 and said.startswith("0 errors, 0 warnings in "), said
 
 
 @pytest.mark.parametrize("name", ["", "///", "日本", "\u202e"])
@@ -59,8 +108,9 @@ def test_names_never_lead_out(name: str) -> None:
 
 def test_exit_codes(stock: Path, tmp_path: Path) -> None:
     assert run("-w", stock, "check")[0] == 0
-    assert run("-w", stock, "check", "records/newt/page.md")[0] == 0
-    assert run("-w", tmp_path / "nowhere", "check")[0] == 2
+    for words in (("check",), ("build",), ("preview",), ("uses", "x"), ("weigh", "x"), ("new", "record", "x")):
+        code, said = run("-w", tmp_path / "nowhere", *words)
+        assert code == 2 and said.startswith("cannot run: no `mkdocs.yml`"), said
     code, said = run("-w", stock, "check", "newd")
     assert code == 2 and "did you mean `newt`" in said
     assert run("-w", stock, "nonsense")[0] == 2
@@ -71,6 +121,91 @@ def test_exit_codes(stock: Path, tmp_path: Path) -> None:
         assert code == 1 and "sentence-without-claim" in said
         if form != "text":
             json.loads(said)
+    plain = json.loads(run("-w", stock, "check", "--format", "json")[1])
+    assert list(plain) == ["problems", "summary"]
+    assert list(plain["summary"]) == ["records", "claims", "sentences", "asides", "errors", "warnings"]
+    (problem,) = plain["problems"]
+    assert list(problem) == ["check", "severity", "file", "line", "column", "message", "mend"]
+    assert (problem["file"], problem["line"], problem["column"]) == ("records/newt/page.md", 14, 1)
+
+
+def two_records(stock: Path) -> None:
+    """A second record beside `newt`, with a sentence that nothing vouches for."""
+    assert run("-w", stock, "new", "record", "Other")[0] == 0
+    page = stock / "records/other/page.md"
+    page.write_text(page.read_text("utf-8") + "\nOthers fly.\n", "utf-8")
+
+
+def test_what_is_named_is_checked_and_nothing_else(stock: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    two_records(stock)
+    named: tuple[tuple[str, int, str], ...] = (
+        ("newt", 0, "in 1 record "),
+        ("newt/", 0, "in 1 record "),
+        ("records/newt", 0, "in 1 record "),
+        ("records/newt/page.md", 0, "in 1 record "),
+        (str(stock / "records/newt/gut.csv"), 0, "in 1 record "),
+        ("other", 1, "in 1 record "),
+        ("records/other/page.md", 1, "in 1 record "),
+        (".", 1, "in 2 records "),
+        ("records", 1, "in 2 records "),
+        ("records/sources.yml", 1, "in 2 records "),
+        ("records/excerpts/field-2001.txt", 1, "in 2 records "),
+    )
+    monkeypatch.chdir(stock)
+    for path, code, counted in named:
+        found, said = run("check", path)
+        assert found == code and counted in said, (path, said)
+    assert "in 2 records " in run("check", "newt", "other", "newt")[1]
+    for path, meant in (
+        ("records/newd", "`newt`"),
+        ("newt.yml", ""),
+        ("/nowhere/newt/x", ""),
+        ("records/newt/gone.md", ""),
+        ("content/index.md", ""),
+    ):
+        code, said = run("check", path)
+        assert code == 2 and f"there is no record `{path}`" in said and meant in said, said
+
+
+def test_a_file_that_is_no_text_hides_nothing_of_another_record(stock: Path) -> None:
+    two_records(stock)
+    (stock / "records/newt/record.yml").write_bytes(b"\xff\xfe\x00n\x00a")
+    code, said = run("-w", stock, "check")
+    assert code == 1 and "unreadable-file" in said and "records/newt/record.yml:1" in said
+    assert "nothing vouches for “Others fly.”" in said
+
+
+def test_a_folder_that_cannot_be_written_is_checked_all_the_same(stock: Path) -> None:
+    expected = run("-w", stock, "check")
+    shutil.rmtree(stock / "build", ignore_errors=True)
+    (stock / "build").write_text("in the way", "utf-8")  # the memory cannot be written, whoever asks
+    assert run("-w", stock, "check") == expected
+    code, said = run("-w", stock, "build")
+    assert code == 2 and said.startswith("cannot run: "), said
+    assert not (stock / "site").exists()
+
+
+@pytest.mark.skipif(os.access("/", os.W_OK), reason="this user may write everywhere")
+def test_a_read_only_folder(stock: Path) -> None:
+    expected = run("-w", stock, "check", "--forget")
+    stock.chmod(0o555)
+    try:
+        assert run("-w", stock, "check", "--forget") == expected
+        assert run("-w", stock, "build")[0] == 2
+    finally:
+        stock.chmod(0o755)
+
+
+@pytest.mark.parametrize("encoding", ["ascii", "latin-1"])
+def test_reports_are_utf_8_whatever_the_locale(stock: Path, encoding: str) -> None:
+    page = stock / "records/newt/page.md"
+    page.write_text(page.read_text("utf-8") + "\nNewts “fly” ≥ 日本.\n", "utf-8")
+    surroundings = {**os.environ, "PYTHONIOENCODING": encoding, "PYTHONUTF8": "0"}
+    done = subprocess.run(
+        [sys.executable, "-m", "builder", "-w", str(stock), "check", "--format", "json"],
+        env=surroundings, cwd=ROOT, capture_output=True, check=False,
+    )  # fmt: skip
+    assert done.returncode == 1 and "Newts “fly” ≥ 日本." in done.stdout.decode("utf-8"), done.stderr
 
 
 @pytest.mark.parametrize(
@@ -89,24 +224,44 @@ def test_settings_that_cannot_serve(stock: Path, settings: bytes) -> None:
     assert code == 2 and said.startswith("cannot run: "), said
 
 
-def test_explain_and_uses(stock: Path) -> None:
+def test_explain() -> None:
     assert run("explain", "claim-without-source")[1].startswith("# claim-without-source")
-    assert "did you mean" in run("explain", "claim-without-sorce")[1]
+    code, said = run("explain", "claim-without-sorce")
+    assert code == 2 and "did you mean `claim-without-source`" in said
     assert len(run("explain")[1].splitlines()) > 40
+
+
+USES = """\
+source field-2001
+  source survey-2020, which draws on field-2001
+  newt: anatomy crest  (records/newt/record.yml:27)
+  newt: anatomy teeth  (records/newt/record.yml:33)
+  newt: diet gut  (records/newt/record.yml:38)
+  newt: claim moths  (records/newt/record.yml:44)
+  newt: claim milk  (records/newt/record.yml:54)
+  newt: calculation nightly  (records/newt/record.yml:71)
+    newt: label “The example newt”, its opening  (records/newt/label.md:8)  hangs at: case 4
+    newt: page “What an example newt eats”, its opening  (records/newt/page.md:7)
+    newt: question “Does it bite?”  (records/newt/record.yml:75)
+    newt: page “What an example newt eats”, section “What the evidence shows”  (records/newt/page.md:11)
+"""
+
+
+def test_uses_tells_all_that_rests_on_a_thing(stock: Path) -> None:
+    label = stock / "records/newt/label.md"
+    text = label.read_text("utf-8")
+    label.write_text(text.replace("author: a-writer\n", "author: a-writer\nhangs_at: case 4\n", 1), "utf-8")
+    assert "hangs_at" in label.read_text("utf-8")
     code, said = run("-w", stock, "uses", "field-2001")
-    assert code == 0
-    for words in (
-        "source field-2001",
-        "claim moths",
-        "claim milk",
-        "diet gut",
-        "page “What an example newt eats”",
-        "source survey-2020, which draws on field-2001",
-    ):
-        assert words in said, words
+    assert (code, said) == (0, USES.replace("label.md:8", "label.md:9"))
+    (plain,) = json.loads(run("-w", stock, "uses", "field-2001", "--format", "json")[1])
+    assert len(plain["uses"]) == USES.count("\n") - 1
+    assert {"case 4"} == {place for use in plain["uses"] for place in use["hangs_at"]}
     plain = json.loads(run("-w", stock, "uses", "newt.milk", "--format", "json")[1])
     assert plain[0]["kind"] == "claim" and any(use["kind"] == "beat" for use in plain[0]["uses"])
-    assert run("-w", stock, "uses", "field-2002")[0] == 2
+    assert run("-w", stock, "uses", "guess") == (0, "claim newt.guess\n  nothing rests on it\n")
+    code, said = run("-w", stock, "uses", "field-2002")
+    assert code == 2 and "did you mean `field-2001`" in said
 
 
 @pytest.mark.parametrize("name", MODELS)
@@ -115,29 +270,51 @@ def test_schemas_are_schemas(name: str) -> None:
     jsonschema.Draft202012Validator.check_schema(schema)
 
 
-@pytest.mark.parametrize(
-    "name, path",
-    [
-        ("museum", "museum.yml"),
-        ("sources", "sources.yml"),
-        ("glossary", "glossary.yml"),
-        ("record", "european-nightjar/record.yml"),
-        ("record", "ostrich/record.yml"),
-    ],
-)
-def test_schemas_take_the_demo_and_refuse_a_slip(name: str, path: str) -> None:
-    import yaml
+def as_json(value: Any) -> Any:
+    """A tree of our loader, whose scalars are all text, as an editor sees it: numbers, yes and no, text."""
+    if isinstance(value, dict):
+        return {key: as_json(inner) for key, inner in value.items()}
+    if isinstance(value, list):
+        return [as_json(inner) for inner in value]
+    if value in ("yes", "true", "no", "false"):
+        return value in ("yes", "true")
+    if isinstance(value, str) and re.fullmatch(r"-?(0|[1-9][0-9]*)(\.[0-9]+)?", value):
+        return json.loads(value)
+    return value
 
-    schema = json.loads(make_schema(name))
-    text = (ROOT / "demo_specimens" / path).read_text("utf-8")
-    plain = json.loads(json.dumps(yaml.safe_load(text), default=str))
-    validator = jsonschema.Draft202012Validator(schema)
+
+def demo_files() -> list[tuple[str, Path]]:
+    top = ROOT / "demo_specimens"
+    found = [(name, top / f"{name}.yml") for name in ("museum", "sources", "glossary")]
+    found += [("record", path) for path in sorted(top.glob("*/record.yml"))]
+    return found + [("piece", path) for path in sorted(top.glob("*/*.md"))]
+
+
+@pytest.mark.parametrize(
+    "name, path", demo_files(), ids=lambda value: value if isinstance(value, str) else value.parent.name
+)
+def test_schemas_take_the_demo_and_refuse_a_slip(name: str, path: Path) -> None:
+    code, printed = run("schema", name)
+    assert code == 0
+    text = path.read_text("utf-8")
+    tree = read_yaml(text.split("---\n")[1] if name == "piece" else text)
+    assert tree.faults == []
+    plain: Any = as_json(tree.value)
+    validator = jsonschema.Draft202012Validator(json.loads(printed))
     assert [f"{list(error.path)}: {error.message}"[:200] for error in validator.iter_errors(plain)] == []
-    assert read_yaml(text).faults == []
-    if name != "glossary":
-        target = plain if name != "sources" else next(iter(plain.values()))
-        target["nonsense"] = "x"
-        assert list(validator.iter_errors(plain))
+    if name == "glossary":  # any term may be a key, but its meaning is text
+        plain["nonsense"] = ["x"]
+    else:
+        entry = next(iter(plain.values())) if name == "sources" else plain
+        entry["titel"] = entry.pop("title" if "title" in entry else "name")
+    assert list(validator.iter_errors(plain))
+
+
+def test_schema_lists_and_suggests() -> None:
+    assert run("schema") == (0, "\n".join(MODELS) + "\n")
+    assert run("schema", "record.yml") == run("schema", "record")
+    code, said = run("schema", "recrod")
+    assert code == 2 and "did you mean `record`" in said
 
 
 def site_workspace(stock: Path) -> Path:
@@ -152,7 +329,7 @@ def test_the_last_good_site_survives_a_failed_build(stock: Path) -> None:
     code, said = run("-w", root, "build")
     assert code == 0 and "2 pieces wait for a curator's approval" in said, said
     site = root / "site"
-    good = {path: path.read_bytes() for path in sorted(site.rglob("*")) if path.is_file()}
+    good = contents(site)
     assert not list(site.glob("specimens/newt*"))
     prose = root / "content/how-we-check.md"
     text = prose.read_text("utf-8")
@@ -160,7 +337,7 @@ def test_the_last_good_site_survives_a_failed_build(stock: Path) -> None:
         prose.write_text(text + bad, "utf-8")
         code, said = run("-w", root, "build")
         assert code == 1 and "the last good site stands" in said, (bad, said)
-        assert {path: path.read_bytes() for path in sorted(site.rglob("*")) if path.is_file()} == good
+        assert contents(site) == good
     prose.write_text(text + "\nA word more.\n", "utf-8")
     assert run("-w", root, "build")[0] == 0
     assert "A word more." in (site / "how-we-check.html").read_text("utf-8")
@@ -183,42 +360,93 @@ def fetch(port: int, path: str) -> str:
         return str(answer.read().decode("utf-8"))
 
 
-def until(port: int, path: str, words: str) -> bool:
+def until(port: int, path: str, *words: str, without: str = "\0") -> bool:
+    """Whether the page says all these words, and not those, within the time that a busy machine may need."""
     end = time.monotonic() + 45
     while time.monotonic() < end:
         try:
-            if words in fetch(port, path):
+            page = fetch(port, path)
+            if all(word in page for word in words) and without not in page:
                 return True
         except OSError:
             pass
-        time.sleep(0.3)
+        time.sleep(0.2)
     return False
 
 
-def test_preview_follows_changes_and_lives_through_a_broken_record(stock: Path) -> None:
-    root = site_workspace(stock)
+def free_port() -> int:
     with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        port = probe.getsockname()[1]
+        try:
+            probe.bind(("127.0.0.1", 0))
+        except OSError as fault:
+            pytest.skip(f"no port can be had here: {fault}")
+        return int(probe.getsockname()[1])
+
+
+def test_preview_follows_changes_and_lives_through_a_broken_record(stock: Path) -> None:
+    root, port = site_workspace(stock), free_port()
     stop = threading.Event()
     said: list[str] = []
-    runner = threading.Thread(
-        target=follow, args=(root, ["newt"]), kwargs={"port": port, "say": said.append, "until": stop.is_set}
-    )
+    ended: list[bool] = []
+
+    def work() -> None:
+        ended.append(preview.follow(root, ["newt"], port=port, say=said.append, until=stop.is_set))
+
+    runner = threading.Thread(target=work)
     runner.start()
+    page = "specimens/newt.html"
     try:
-        assert until(port, "specimens/newt.html", "What an example newt eats"), said
-        record = root / "records/newt/record.yml"
-        whole = record.read_text("utf-8")
+        assert until(port, page, "What an example newt eats", "How we know"), said
+        record, piece = root / "records/newt/record.yml", root / "records/newt/page.md"
+        whole, text = record.read_text("utf-8"), piece.read_text("utf-8")
         record.write_text("name: [\n", "utf-8")
-        assert until(port, "specimens/newt.html", "cannot be read yet"), said
+        assert until(port, page, "cannot be read yet", "unreadable-file"), said
         record.write_text(whole, "utf-8")
-        assert until(port, "specimens/newt.html", "How we know"), said
+        piece.write_text(text + "\nNewts fly.\n", "utf-8")
+        assert until(port, page, "How we know", "1 problem to mend", "nothing vouches for", "Newts fly."), said
+        piece.write_text(text, "utf-8")
+        assert until(port, page, "How we know", without="to mend"), said
         assert not (root / "site").exists()
     finally:
         stop.set()
-        runner.join(timeout=20)
-    assert not runner.is_alive()
+        runner.join(timeout=30)
+    assert not runner.is_alive() and ended == [True]
+    with pytest.raises(OSError):
+        fetch(port, page)
+
+
+def test_preview_says_when_its_port_is_taken(stock: Path) -> None:
+    with socket.socket() as taken:
+        try:
+            taken.bind(("127.0.0.1", 0))
+        except OSError as fault:
+            pytest.skip(f"no port can be had here: {fault}")
+        taken.listen()
+        code, said = run("-w", site_workspace(stock), "preview", "--port", taken.getsockname()[1])
+    assert code == 2 and "Is the port" in said
+    assert run("-w", stock, "preview", "--port", "70000")[0] == 2
+    code, said = run("-w", stock, "preview", "newd")
+    assert code == 2 and "did you mean `newt`" in said
+
+
+def test_preview_misses_nothing_that_is_saved_while_it_starts(stock: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    written: list[bool] = []
+    write: Callable[..., str] = write_drafts
+
+    def slow(root: Path, *more: Any, **settings: Any) -> str:
+        made = write(root, *more, **settings)
+        if not written:
+            (root / "content/index.md").write_text("# Saved meanwhile\n", "utf-8")
+        written.append(True)
+        return made
+
+    monkeypatch.setattr("builder.preview.write_drafts", slow)
+    monkeypatch.setattr("builder.preview.PAUSE_S", 0.01)
+    rounds = iter(range(20))
+    root, port = site_workspace(stock), free_port()
+    assert preview.follow(root, None, port=port, say=lambda text: None, until=lambda: next(rounds, None) is None)
+    assert len(written) == 2
+    assert "Saved meanwhile" in (root / "build/preview/docs/index.md").read_text("utf-8")
 
 
 def test_import_from_the_command_line(stock: Path, tmp_path: Path) -> None:
@@ -237,4 +465,3 @@ def test_import_from_the_command_line(stock: Path, tmp_path: Path) -> None:
     assert run("-w", stock, "import", ideas, "--into", "newt")[0] == 0
     assert "newts-dream:" in (stock / "records/newt/record.yml").read_text("utf-8")
     assert run("-w", stock, "check")[0] == 0
-    assert build is not None and TODAY is not None
