@@ -27,7 +27,7 @@ from builder.model.value import Count, DateText, Flag, Id, Ids, Line, Number, Te
 from builder.skeleton import MODELS
 
 ROOT = Path(__file__).parent.parent
-DOCUMENTS = ("DEVELOPERS.md", "docs/fields.md", "docs/house-rules.md", "docs/checks.md")
+DOCUMENTS = ("DEVELOPERS.md", "docs/fields.md", "docs/house-rules.md", "docs/list-of-checks.md")
 BLOCK = re.compile(r"(<!-- generated: ([\w ]+) -->\n)(.*?)(<!-- end -->)", re.DOTALL)
 SENTENCE = re.compile(r"(?:`[^`]*`|[^`])*?[.:](?=\s|$)")
 """The first sentence of a paragraph, or what stands before its colon; a stop within code is none."""

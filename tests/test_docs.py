@@ -28,7 +28,7 @@ WRITTEN = (
     "CHANGELOG.md",
     "docs/fields.md",
     "docs/house-rules.md",
-    "docs/checks.md",
+    "docs/list-of-checks.md",
     "docs/citations.md",
 )
 PUBLISHED = re.compile(r"\b1[89]\d\d\b|\b20\d\d\b|\bn\.d\.|\bWCAG\b|guides beside")
@@ -110,7 +110,8 @@ def test_links_of_the_documents_lead_somewhere(name: str) -> None:
 
 def test_every_check_explains_itself_and_is_listed() -> None:
     listed = [
-        re.match(r"\[([\w-]+)\]", row[0]) for row in rows_of((ROOT / "docs/checks.md").read_text("utf-8"), "checks")
+        re.match(r"\[([\w-]+)\]", row[0])
+        for row in rows_of((ROOT / "docs/list-of-checks.md").read_text("utf-8"), "checks")
     ]
     assert sorted(found[1] for found in listed if found) == sorted(check.name for check in all_checks())
     for check in all_checks():
