@@ -83,6 +83,28 @@ def test_an_undated_reprint_shown_follows_its_undated_original() -> None:
     assert [key for key, _ in lineage(sources, made)] == ["first", "reprint", "late"]
 
 
+def test_an_undated_original_comes_before_the_first_that_drew_on_it() -> None:
+    sources = {
+        "original": source(),
+        "first": source("original", issued="1877"),
+        "other": source(issued="1880"),
+        "second": source("original", issued="1900"),
+        "early": source(issued="1870"),
+    }
+    made = claim(("early", 1870), ("first", 1877), ("other", 1880), ("second", 1900))
+    assert [key for key, _ in lineage(sources, made, "original")] == ["early", "original", "first", "other", "second"]
+
+
+def test_a_late_book_that_tells_of_old_times_does_not_make_its_neighbours_late() -> None:
+    sources = {
+        "schutt": source(issued="2008"),
+        "darwin": source(standing="historical"),
+        "bates": source(issued="1863", standing="historical"),
+    }
+    made = claim(("schutt", None), ("darwin", None), ("bates", 1863))
+    assert [key for key, _ in lineage(sources, made)] == ["darwin", "bates", "schutt"]
+
+
 def test_a_circle_and_unknown_ids_do_no_harm() -> None:
     sources = {"a": source("b"), "b": source("a"), "c": source("c", "gone")}
     assert sorted(lineage(sources, claim(("a", 1900), ("b", None), ("gone", 1800)), "c", "lost")) == [
