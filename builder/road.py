@@ -22,7 +22,7 @@ from builder.check.engine import apply_waivers, check_case, check_shelf, graded,
 from builder.check.showing.missing_caution import turning_days
 from builder.compose.card import Card, make_card
 from builder.compose.document import fingerprint
-from builder.compose.page import compose_page
+from builder.compose.piece import compose
 from builder.load import Loaded, Shared, load_record, load_shared, read_workspace
 from builder.load.workspace import Workspace, decode, fingerprint_files
 from builder.memory import Memory
@@ -196,7 +196,7 @@ class Road:
         pages = [piece for piece in case.pieces.values() if piece.front.piece == "page"]
         made = []
         for index, piece in enumerate(pages):
-            document = compose_page(case, weighed, piece)
+            document = compose(case, weighed, piece)
             entries = {source["id"]: self.entries.entry(source["fields"]) for source in document["sources"]}
             text = render_page(document, entries, draft=self.target.draft, problems=_told(problems))
             name = case.subject.id if index == 0 else f"{case.subject.id}--{piece.id}"

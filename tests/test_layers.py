@@ -60,7 +60,7 @@ def test_only_the_ends_touch_files(path: Path) -> None:
 
 @pytest.mark.parametrize("path", MODULES, ids=lambda path: path.relative_to(TOP).as_posix())
 def test_only_the_command_prints_or_exits(path: Path) -> None:
-    if path.name == "cli.py":
+    if path.parent.name == "cli":
         return
     for node in ast.walk(ast.parse(path.read_text("utf-8"))):
         if isinstance(node, ast.Call):

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+from collections.abc import Iterator
 from typing import Any, NotRequired, TypedDict
 
 from builder.compose.diet import DietData
@@ -37,6 +38,19 @@ class BlockData(TypedDict):
     sentences: list[SentenceData]
     level: NotRequired[int]
     number: NotRequired[int]
+
+
+class BeatData(TypedDict):
+    """One beat of a talk or script; text before the first heading is a beat without title.
+
+    `keep` is always, if-time or spare; `seconds` and `value` are there only where the author states them.
+    """
+
+    title: str
+    keep: str
+    blocks: list[BlockData]
+    seconds: NotRequired[int]
+    value: NotRequired[int]
 
 
 class CitationData(TypedDict):
@@ -134,6 +148,16 @@ class ObjectData(TypedDict):
     note: NotRequired[str]
 
 
+class HandlingData(TypedDict):
+    """A hazard of one object, and how certain it is: tested, documented, assumed or unknown."""
+
+    object: str
+    hazard: str
+    basis: str
+    checked: NotRequired[str]
+    note: NotRequired[str]
+
+
 class CueData(TypedDict):
     """A thing to look at, numbered. `x` and `y` are shares of the figure's width and height, as text."""
 
@@ -181,7 +205,10 @@ class QuestionData(TypedDict):
 
 
 class Document(TypedDict):
-    """A composed piece."""
+    """A composed piece. A page or label has `blocks`, a talk or script `beats`; the other of the two is empty.
+
+    `handling` is approved with the rest, and shown to staff alone: the public sees one neutral line on each object.
+    """
 
     kind: str
     record: str
@@ -196,13 +223,27 @@ class Document(TypedDict):
     diets: list[DietData]
     sums: list[SumData]
     objects: list[ObjectData]
+    handling: list[HandlingData]
     figures: list[FigureData]
     sources: list[SourceData]
     questions: list[QuestionData]
     terms: list[list[str]]
+    beats: NotRequired[list[BeatData]]
     notice: NotRequired[str]
     care: NotRequired[str]
     front: dict[str, Any]
+
+
+def blocks_of(document: Document) -> Iterator[BlockData]:
+    """Every block of the piece's own text, in order, whatever its use; answers to questions apart."""
+    yield from document["blocks"]
+    for beat in document.get("beats", ()):
+        yield from beat["blocks"]
+
+
+def text_of_sentence(sentence: SentenceData) -> str:
+    """The visible words of a sentence."""
+    return "".join(span["text"] for span in sentence["spans"])
 
 
 def canonical_json(value: Any) -> bytes:

@@ -9,7 +9,7 @@ import hashlib
 from collections.abc import Iterator
 
 from builder.check.case import Case
-from builder.compose.document import FigureData, ObjectData
+from builder.compose.document import FigureData, HandlingData, ObjectData
 from builder.compose.place import public_place
 from builder.load.picture import picture_fault, public_picture
 from builder.model.record import Object
@@ -52,6 +52,17 @@ def object_data(case: Case, key: str, thing: Object) -> ObjectData:
     if thing.note:
         made["note"] = thing.note
     return made
+
+
+def handling_data(key: str, thing: Object) -> Iterator[HandlingData]:
+    """The hazards of one object, as its record states them."""
+    for hazard, known in thing.hazards.items():
+        made: HandlingData = {"object": key, "hazard": hazard, "basis": known.basis}
+        if known.checked:
+            made["checked"] = known.checked
+        if known.note:
+            made["note"] = known.note
+        yield made
 
 
 def figure_data(case: Case) -> Iterator[FigureData]:

@@ -1,0 +1,6 @@
+"""The command `vouchered`: the only folder that prints or exits."""
+
+from builder.cli import add, build, check, look, new
+from builder.cli.command import main
+
+__all__ = ["add", "build", "check", "look", "main", "new"]
