@@ -13,6 +13,7 @@ import threading
 import time
 import urllib.request
 from collections.abc import Callable
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -173,6 +174,38 @@ def test_a_file_that_is_no_text_hides_nothing_of_another_record(stock: Path) -> 
     code, said = run("-w", stock, "check")
     assert code == 1 and "unreadable-file" in said and "records/newt/record.yml:1" in said
     assert "nothing vouches for “Others fly.”" in said
+
+
+ODD_NAMES = (b"records/newt/caf\xe9.csv", b"records/newt/a\nb\x1b[31m.md", b"records/r\xe9/x.md", b"content/d\xe9/x.md",
+             b"content/\xff.md", b"records/excerpts/\xff.txt")  # fmt: skip
+
+
+def test_names_on_disk_that_are_no_text_are_named_and_stop_no_command(stock: Path) -> None:
+    for name in ODD_NAMES:
+        path = Path(os.fsdecode(os.fsencode(stock) + b"/" + name))
+        try:
+            path.parent.mkdir(exist_ok=True)
+            path.write_text("# x", "utf-8")
+        except OSError:
+            pytest.skip("this file system holds no such name")
+    code, said = run("-w", stock, "check", "--format", "json")
+    assert code == 1
+    found = {row["file"]: (row["check"], row["message"].split(" ")[2]) for row in json.loads(said)["problems"]}
+    assert found == {
+        r"content/\xFF.md": ("unreadable-file", r"`\xFF.md`"),
+        r"content/d\xE9": ("unreadable-file", r"`d\xE9`"),
+        r"records/excerpts/\xFF.txt": ("unreadable-file", r"`\xFF.txt`"),
+        r"records/newt/a\x0Ab\x1B[31m.md": ("unreadable-file", r"`a\x0Ab\x1B[31m.md`"),
+        r"records/newt/caf\xE9.csv": ("unreadable-file", r"`caf\xE9.csv`"),
+        r"records/r\xE9": ("unreadable-file", r"`r\xE9`"),
+    }
+    for words, code in (
+        (("check",), 1), (("check", "--format", "sarif"), 1), (("build",), 1), (("build", "--drafts"), 1),
+        (("uses", "field-2001"), 0), (("weigh", "newt"), 0), (("new", "talk", "newt"), 0),
+        (("uses", os.fsdecode(b"caf\xe9")), 2), (("check", os.fsdecode(b"records/newt/caf\xe9.csv")), 1),
+    ):  # fmt: skip
+        assert run("-w", stock, *words)[0] == code, words
+    assert write_drafts(stock, stock / "build/preview/docs", None, today=date(2026, 11, 25))
 
 
 def test_a_folder_that_cannot_be_written_is_checked_all_the_same(stock: Path) -> None:

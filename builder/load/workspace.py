@@ -1,13 +1,14 @@
 """Every file of a workspace, read once: the only reader.
 
 In: the folder that holds `mkdocs.yml`. Out: the bytes of every file that matters, by path, and the problems met on the
-way. Refused: files that are too large, links that lead out of the workspace, names that are no ids.
+way. Refused: files that are too large, links that lead out of the workspace, names that are no ids or no text.
 """
 
 from __future__ import annotations
 
 import hashlib
 import os
+import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -115,6 +116,17 @@ def read_workspace(root: Path) -> Workspace:
     return Workspace(root, records, prose, settings, settings_bytes, shared, folders, prose_files, problems)
 
 
+def is_odd(name: str) -> bool:
+    """Whether a name on disk cannot be shown or kept as text: bytes that are no UTF-8, or control characters."""
+    return any(unicodedata.category(c) in ("Cc", "Cs") for c in name)
+
+
+def escape_name(name: str) -> str:
+    """A name on disk as text for people: each byte that is no UTF-8, and each control character, as `\\xE9`."""
+    plain = (f"\\x{ord(c) & 0xFF:02X}" if unicodedata.category(c) in ("Cc", "Cs") else c for c in name)
+    return "".join(plain)
+
+
 class _Reader:
     def __init__(self, root: Path) -> None:
         self.root = root
@@ -123,12 +135,19 @@ class _Reader:
 
     def entries(self, folder: str) -> list[os.DirEntry[str]]:
         try:
-            return sorted(
+            found = sorted(
                 (e for e in os.scandir(self.root / folder) if not e.name.startswith(".")), key=lambda e: e.name
             )
         except OSError as fault:
             self.refuse(folder, f"the folder cannot be read: {fault.strerror}", "give the program leave to read it")
             return []
+        for entry in found:
+            if is_odd(entry.name):
+                name = escape_name(entry.name)
+                what = "holds bytes that are no UTF-8 text, or a control character"
+                mend = "rename it: letters, digits and hyphens serve on every disk and in every address"
+                self.refuse(f"{folder}/{name}", f"the name `{name}` {what}", mend)
+        return [entry for entry in found if not is_odd(entry.name)]
 
     def files(self, folder: str, inner: str = "") -> dict[str, bytes]:
         found: dict[str, bytes] = {}
