@@ -20,7 +20,7 @@ from builder.check.registry import all_checks
 from builder.compose.bibliography import csl_fields
 from builder.load.picture import picture_fault, public_picture
 from builder.memory import code_digest
-from builder.outcome import Outcome
+from builder.outcome import Composed, Outcome, Waiting
 from builder.problem import ERROR, Place, Problem
 from builder.publish.scan import scan_site
 from builder.publish.site import GeneratorFailed, build_site, stamp_of, swap
@@ -42,6 +42,8 @@ from builder.resolve.withheld import authorities, record_of_plain, shown_points,
 from builder.road import ENTRIES, Road, Target, Verdict
 
 STAMP = "site.json"
+TREE = "docs/"
+"""Where in the folder of a build the tree stands that the site generator reads."""
 
 
 @dataclass(frozen=True)
@@ -53,7 +55,7 @@ class Built:
     site: Path | None
     pages: int = 0
     written: int = 0
-    waiting: int = 0
+    waiting: tuple[Waiting, ...] = ()
     generated: bool = False
 
 
@@ -73,7 +75,7 @@ def build(
     target = Target(draft, work / "docs")
     road = road or Road(root, today=today, remember=remember, target=target)
     verdict = road.walk(only, told=told)
-    waiting = 0 if draft else sum(1 for name in road.workspace.folders for _ in _pages(road, name))
+    waiting = tuple(row for outcome in verdict.outcomes for row in outcome.waiting)
     stopped = [problem for problem in verdict.problems if problem.severity is ERROR]
     if stopped and not draft:
         remember_walk(road)
@@ -128,10 +130,6 @@ def remember_walk(road: Road) -> None:
         write_bytes(road.memory.path, data)
 
 
-def _pages(road: Road, name: str) -> Iterable[str]:
-    return (file for file in road.workspace.folders[name] if file.endswith(".md") and "/" not in file)
-
-
 def make_outputs(
     road: Road, verdict: Verdict, draft: bool
 ) -> tuple[dict[str, bytes | None], list[dict[str, Any]], list[Problem]]:
@@ -141,14 +139,19 @@ def make_outputs(
     problems: list[Problem] = []
     cards = []
     for outcome in verdict.outcomes:
-        for page in outcome.composed:
-            outputs[page.output] = page.text.encode() if page.text is not None else None
-            cards.append(page.card)
-            rows.append(_row(page.output, page.digest, page.document, outcome, sorted(page.card["sources"])))
-            for name in page.pictures:
+        for piece in outcome.composed:
+            for output in piece.outputs:
+                if output.path.startswith(TREE):
+                    name = output.path.removeprefix(TREE)
+                    outputs[name] = output.data
+                    rows.append(_row(name, output.digest, piece, outcome, sorted(piece.sources)))
+            if piece.page is None:
+                continue
+            cards.append(piece.page)
+            for name in piece.pictures:
                 data = public_picture(name, road.workspace.folders[outcome.id][name])
                 outputs[f"specimens/{outcome.id}/{name}"] = data
-                rows.append(_row(f"specimens/{outcome.id}/{name}", digest(data), page.document, outcome, []))
+                rows.append(_row(f"specimens/{outcome.id}/{name}", digest(data), piece, outcome, []))
     museum = road.shared.museum
     notice = museum.notice or ""
     sources = road.library.sources
@@ -182,21 +185,24 @@ def make_outputs(
         outputs[f"assets/{name}"] = data
     listed = {row["output"] for row in rows}
     rows += [
-        _row(name, digest(data), "", None, [])
+        _row(name, digest(data), None, None, [])
         for name, data in outputs.items()
         if data is not None and name not in listed
     ]
     return outputs, rows, problems
 
 
-def _row(output: str, content: str, document: str, outcome: Outcome | None, sources: list[str]) -> dict[str, Any]:
+def _row(
+    output: str, content: str, piece: Composed | None, outcome: Outcome | None, sources: list[str]
+) -> dict[str, Any]:
+    document = piece.document if piece else ""
     made_from = hashlib.sha256(f"{content}\n{document}\n{code_digest()}".encode()).hexdigest()
     return {
         "output": output,
         "fingerprint": made_from,
         "document": document,
         "record": outcome.id if outcome else "",
-        "approval": None,
+        "approval": piece.standing.get("approval") if piece else None,
         "sources": sources,
     }
 

@@ -14,7 +14,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-FORM = 1
+FORM = 2
 """Raised when the form of what is remembered changes."""
 
 

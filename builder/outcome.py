@@ -6,23 +6,47 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from builder.compose.card import Card
+from builder.compose.card import Card, UseCard
 from builder.problem import Place, Problem, Severity
 
 
 @dataclass(frozen=True)
-class Composed:
-    """One composed page. `output` is its path in the tree, `digest` that of its Markdown.
+class Output:
+    """One finished file: its path below the folder of the build, and the digest of its bytes.
 
-    `text` is None when it was remembered: the file stands in the tree. `pictures` are files of the record by name.
+    `data` is None when it was remembered: the file stands there as it should.
     """
 
-    output: str
-    document: str
+    path: str
     digest: str
-    card: Card
+    data: bytes | None = None
+
+
+@dataclass(frozen=True)
+class Composed:
+    """One piece that goes out, with the fingerprint of its document, who signed it, and the files made of it.
+
+    `page` is the card of a page, None for any other piece; `use` what the pages for educators and presenters tell.
+    `pictures` are files of the record by name; `sources` those that the piece rests on.
+    """
+
+    piece: str
+    document: str
+    standing: Mapping[str, Any]
+    use: UseCard
+    page: Card | None = None
+    outputs: tuple[Output, ...] = ()
     pictures: tuple[str, ...] = ()
-    text: str | None = None
+    sources: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Waiting:
+    """A piece that stays in: why, in the words of its standing."""
+
+    record: str
+    piece: str
+    reason: str
 
 
 @dataclass(frozen=True)
@@ -44,6 +68,7 @@ class Outcome:
     others: tuple[str, ...] = ()
     until: str = ""
     composed: tuple[Composed, ...] = ()
+    waiting: tuple[Waiting, ...] = ()
     staff_only: Mapping[str, Any] = field(default_factory=dict)
     """What the record keeps back, as plain data (`resolve.withheld`): the finished site is searched for it."""
 
@@ -58,7 +83,8 @@ class Outcome:
             "until": self.until,
             "problems": [_plain(problem) for problem in self.problems],
             "staff_only": self.staff_only,
-            "composed": [[c.output, c.document, c.digest, c.card, list(c.pictures)] for c in self.composed],
+            "composed": [_plain_piece(piece) for piece in self.composed],
+            "waiting": [[row.piece, row.reason] for row in self.waiting],
         }
 
 
@@ -76,9 +102,30 @@ def outcome_from_plain(name: str, entry: Mapping[str, Any]) -> Outcome:
         tuple(entry["resting"]),
         tuple(entry["others"]),
         entry["until"],
-        tuple(Composed(row[0], row[1], row[2], row[3], tuple(row[4])) for row in entry["composed"]),
+        tuple(_composed(row) for row in entry["composed"]),
+        tuple(Waiting(name, piece, reason) for piece, reason in entry["waiting"]),
         entry["staff_only"],
     )
+
+
+def _plain_piece(piece: Composed) -> list[Any]:
+    outputs = [[output.path, output.digest] for output in piece.outputs]
+    return [
+        piece.piece,
+        piece.document,
+        piece.standing,
+        piece.use,
+        piece.page,
+        outputs,
+        list(piece.pictures),
+        list(piece.sources),
+    ]
+
+
+def _composed(row: list[Any]) -> Composed:
+    piece, document, standing, use, page, outputs, pictures, sources = row
+    made = tuple(Output(path, digest) for path, digest in outputs)
+    return Composed(piece, document, standing, use, page, made, tuple(pictures), tuple(sources))
 
 
 def _plain(problem: Problem) -> list[Any]:

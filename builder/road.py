@@ -6,36 +6,34 @@ and the problems of what all records share. Only reading is done here; `publish`
 
 from __future__ import annotations
 
-import hashlib
 import multiprocessing
 import os
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from datetime import date
-from functools import cached_property
 from pathlib import Path
 from typing import Any
 
 from builder.check.case import Case, Shelf
 from builder.check.engine import apply_waivers, check_case, check_shelf, graded, place, sort_problems
 from builder.check.showing.missing_caution import turning_days
-from builder.compose.card import Card, make_card
-from builder.compose.document import fingerprint
+from builder.compose.document import Document
 from builder.compose.piece import compose
+from builder.dependence import Dependence
 from builder.load import Loaded, Shared, load_record, load_shared, read_workspace
-from builder.load.workspace import Workspace, decode, fingerprint_files
+from builder.load.workspace import Workspace, decode
 from builder.memory import Memory
-from builder.outcome import Composed, Outcome, outcome_from_plain
+from builder.outcome import Composed, Outcome, Waiting, outcome_from_plain
+from builder.output import broken_page, piece_outputs
 from builder.problem import ERROR, Place, Problem, Spot
-from builder.publish.tree import digest, is_current
+from builder.publish.tree import is_current
 from builder.render.citation import BadStyle, Entries, own_style
-from builder.render.page import render_broken, render_page
 from builder.report import Summary, summarise
 from builder.resolve import Library, Subject, resolve
 from builder.resolve.withheld import staff_only
 from builder.weigh.date import parse_date
-from builder.weigh.weighing import Origins, Weighed, weigh
+from builder.weigh.weighing import Origins, weigh
 
 MEMORY = "build/memory.json"
 ENTRIES = " entries"
@@ -52,6 +50,11 @@ class Target:
 
     draft: bool
     tree: Path
+
+    @property
+    def work(self) -> Path:
+        """The folder of the build, which holds the tree and what is for staff alone."""
+        return self.tree.parent
 
 
 @dataclass(frozen=True)
@@ -75,6 +78,7 @@ class Road:
         ids = tuple(self.workspace.folders)
         self.library = Library(self.shared, ids, self.fetch, self.workspace.records)
         self.origins = Origins(self.library)
+        self.dependence = Dependence(self.workspace, self.library, self.memory)
         self.entries, self._style_problem = self._own_entries()
         self._loaded: dict[str, Loaded] = {}  # the last few, since records refer to one another
 
@@ -158,20 +162,15 @@ class Road:
 
     def walk_one(self, name: str) -> tuple[Outcome, dict[str, Any] | None]:
         """One record down the road, and what to remember of it."""
-        loaded = self.fetch(name)
-        assert loaded is not None
-        problems = [graded(problem) for problem in loaded.problems]
-        subject, dangling = resolve(loaded, self.library)
-        problems += [place(problem, loaded, "record.yml") for problem in dangling]
-        if subject is None:
+        case, problems = self._try(name)
+        if case is None:
             composed = self._broken_page(name, problems)
             return Outcome(name, name, tuple(problems), composed=composed), None
-        weighed, bad = weigh(subject, self.origins)
-        problems += [place(problem, loaded, "record.yml") for problem in bad]
-        case = Case(subject, self.today, weighed)
+        subject = case.subject
         problems += check_case(case)
         problems = list(sort_problems(apply_waivers(case, problems)))
         sentences = [s for _, piece in case.texts for s in piece.sentences]
+        composed, waiting = self._compose(case, problems)
         outcome = Outcome(
             name,
             subject.record.title,
@@ -183,46 +182,55 @@ class Road:
             tuple(sorted(subject.resting_sources)),
             tuple(sorted(subject.other_records)),
             self._horizon(subject),
-            self._compose(case, weighed, problems),
+            composed,
+            waiting,
             staff_only(subject.record),
         )
         if any(problem.check == "unknown-reference" for problem in problems):
             return outcome, None
         return outcome, self._entry(outcome)
 
-    def _compose(self, case: Case, weighed: Weighed, problems: Sequence[Problem]) -> tuple[Composed, ...]:
-        if self.target is None or not self.target.draft:
-            return ()  # nothing is approved yet, so nothing goes out
-        pages = [piece for piece in case.pieces.values() if piece.front.piece == "page"]
-        made = []
-        for index, piece in enumerate(pages):
-            document = compose(case, weighed, piece)
-            entries = {source["id"]: self.entries.entry(source["fields"]) for source in document["sources"]}
-            text = render_page(document, entries, draft=self.target.draft, problems=_told(problems))
-            name = case.subject.id if index == 0 else f"{case.subject.id}--{piece.id}"
-            pictures = tuple(figure["file"] for figure in document["figures"])
-            made.append(
-                Composed(
-                    f"specimens/{name}.md",
-                    fingerprint(document),
-                    digest(text.encode()),
-                    make_card(document),
-                    pictures,
-                    text,
-                )
-            )
-        return tuple(made)
+    def _try(self, name: str) -> tuple[Case | None, list[Problem]]:
+        """The record as it comes before the checks, and the problems met so far; no case where it is beyond use."""
+        loaded = self.fetch(name)
+        assert loaded is not None
+        problems = [graded(problem) for problem in loaded.problems]
+        subject, dangling = resolve(loaded, self.library)
+        problems += [place(problem, loaded, "record.yml") for problem in dangling]
+        if subject is None:
+            return None, problems
+        weighed, bad = weigh(subject, self.origins)
+        problems += [place(problem, loaded, "record.yml") for problem in bad]
+        return Case(subject, self.today, weighed), problems
+
+    def case(self, name: str) -> Case | None:
+        """The record as it comes before the checks; None where there is none or it is beyond use."""
+        return self._try(name)[0] if name in self.workspace.folders else None
+
+    def documents(self, name: str) -> dict[str, Document]:
+        """Every piece of a record composed, by its id; empty where the record is beyond use."""
+        case = self.case(name)
+        return {key: compose(case, case.weighed, piece) for key, piece in case.pieces.items()} if case else {}
+
+    def _compose(self, case: Case, problems: Sequence[Problem]) -> tuple[tuple[Composed, ...], tuple[Waiting, ...]]:
+        """The pieces that go out, and those that wait and why."""
+        if self.target is None:
+            return (), ()
+        made, waiting, pages = [], [], 0
+        for piece in case.pieces.values():
+            document = compose(case, case.weighed, piece)
+            if not self.target.draft:
+                waiting.append(Waiting(case.subject.id, piece.id, "no curator has signed it"))
+                continue
+            pages += piece.front.piece == "page"
+            made.append(piece_outputs(document, self.entries, draft=True, first=pages == 1, problems=_told(problems)))
+        return tuple(made), tuple(waiting)
 
     def _broken_page(self, name: str, problems: Sequence[Problem]) -> tuple[Composed, ...]:
         """In place of a page that cannot be made, what to mend; drafts only."""
         if self.target is None or not self.target.draft:
             return ()
-        text = render_broken(name, _told(problems))
-        card: Card = {
-            "record": name, "title": name, "common": name, "scientific": "", "family": "",
-            "summary": "This record cannot be read yet.", "picture": "", "beliefs": [], "sources": {},
-        }  # fmt: skip
-        return (Composed(f"specimens/{name}.md", "", digest(text.encode()), card, (), text),)
+        return (broken_page(name, _told(problems)),)
 
     def _horizon(self, subject: Subject) -> str:
         """The first day from today on at which a date of the record falls due: the verdict stands no longer."""
@@ -237,43 +245,8 @@ class Road:
         days += [day for day in turns if day >= self.today]
         return min(days).isoformat() if days else ""
 
-    # What a result depends on: the record's own files, the museum and the glossary, the sources it rests on with all
-    # that these draw on, and the records it refers to with theirs.
-
-    @cached_property
-    def _house(self) -> str:
-        files = {name: data for name, data in self.workspace.shared.items() if name in ("museum.yml", "glossary.yml")}
-        return fingerprint_files(files)
-
-    @cached_property
-    def _source_digests(self) -> dict[str, str]:
-        tree = self.shared.trees.get(f"{self.workspace.records}/sources.yml")
-        entries = tree.value if tree and isinstance(tree.value, dict) else {}
-        digests = {}
-        for key, entry in entries.items():
-            text = repr(entry)
-            excerpt = entry.get("excerpt") if isinstance(entry, dict) else None
-            if isinstance(excerpt, str):
-                text += self.shared.excerpts.get(excerpt, "")
-            digests[key] = hashlib.blake2b(text.encode("utf-8", "replace"), digest_size=12).hexdigest()
-        return digests
-
-    def _key(self, name: str, sources: Iterable[str], others: Iterable[str]) -> str:
-        state = hashlib.blake2b(f"{self._house} {self.workspace.digest(name)}".encode(), digest_size=20)
-        seen: set[str] = set()
-        for source in sources:
-            seen |= set(self.library.drawn_on(source)) | {source}
-        for source in sorted(seen):
-            state.update(f" {source} {self._source_digests.get(source)}".encode())
-        for other in sorted(others):
-            digest = self.workspace.digest(other) if other in self.workspace.folders else None
-            state.update(f" {other} {digest}".encode())
-            entry = self.memory.kept.get(other) or self.memory.get(other)
-            state.update(repr(entry and entry["key"]).encode())
-        return state.hexdigest()
-
     def _entry(self, outcome: Outcome) -> dict[str, Any]:
-        key = self._key(outcome.id, outcome.sources, outcome.others)
+        key = self.dependence.key(outcome.id, outcome.sources, outcome.others)
         return {"key": key, "day": self.today.isoformat(), "kind": self._kind, **outcome.as_plain()}
 
     @property
@@ -283,15 +256,15 @@ class Road:
 
     def _remembered(self, name: str) -> Outcome | None:
         entry = self.memory.get(name)
-        if entry is None or entry["key"] != self._key(name, entry["sources"], entry["others"]):
+        if entry is None or entry["key"] != self.dependence.key(name, entry["sources"], entry["others"]):
             return None
         today = self.today.isoformat()
         if not entry["day"] <= today or (entry["until"] and today >= entry["until"] and entry["day"] != today):
             return None
         outcome = outcome_from_plain(name, entry)
         if self.target:
-            outputs = {page.output: page.digest for page in outcome.composed}
-            if entry["kind"] != self._kind or not is_current(self.target.tree, outputs):
+            outputs = {output.path: output.digest for piece in outcome.composed for output in piece.outputs}
+            if entry["kind"] != self._kind or not is_current(self.target.work, outputs):
                 return None
         self.memory.keep(name, entry)
         return outcome

@@ -41,7 +41,9 @@ def build(context: click.Context, drafts: bool, day: datetime | None, forget: bo
         click.echo("Nothing was published; the last good site stands.", err=True)
         context.exit(1)
     if built.waiting:
-        click.echo(f"{built.waiting} pieces wait for a curator's approval and are not in the site.")
+        click.echo(f"{len(built.waiting)} pieces wait for a curator and are not in the site:")
+        for row in built.waiting:
+            click.echo(f"  {row.record}/{row.piece}: {row.reason}")
     state = "built" if built.generated else "unchanged"
     click.echo(
         f"{built.pages} pages, {built.written} files written anew. Site {state}: open {built.site / 'index.html'}"

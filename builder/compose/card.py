@@ -1,4 +1,4 @@
-"""A card: what the index pages need to know of one composed page.
+"""A card: what the index pages need to know of one composed piece.
 
 In: a document. Out: plain data, small enough to be remembered for thousands of records.
 """
@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import TypedDict
 
-from builder.compose.document import Document
+from builder.compose.document import Document, blocks_of, text_of_sentence
 
 
 class BeliefCard(TypedDict):
@@ -18,6 +18,21 @@ class BeliefCard(TypedDict):
     statement: str
     stands: str
     lines: int
+
+
+class UseCard(TypedDict):
+    """One piece as somebody looks for it who has a group at eleven: use, audience, minutes, words, where it hangs."""
+
+    record: str
+    piece: str
+    kind: str
+    title: str
+    common: str
+    audience: str
+    minutes: str
+    words: int
+    summary: str
+    hangs_at: list[str]
 
 
 class Card(TypedDict):
@@ -64,4 +79,23 @@ def make_card(document: Document) -> Card:
             if claim.get("belief") and claim["record"] == document["record"]
         ],
         "sources": sources,
+    }
+
+
+def make_use(document: Document) -> UseCard:
+    """The card of a piece of any use. `words` are those of its own text, without what is only seen."""
+    spoken = [block for block in blocks_of(document) if document["kind"] != "script" or block["kind"] != "quote"]
+    texts = [text_of_sentence(sentence) for block in spoken for sentence in block["sentences"]]
+    front = document["front"]
+    return {
+        "record": document["record"],
+        "piece": document["piece"],
+        "kind": document["kind"],
+        "title": document["title"],
+        "common": document["taxon"]["common"],
+        "audience": front["audience"],
+        "minutes": front.get("slot", ""),
+        "words": sum(len(text.split()) for text in texts),
+        "summary": document["summary"],
+        "hangs_at": list(front["hangs_at"]),
     }
