@@ -89,7 +89,8 @@ Id = Annotated[str, BeforeValidator(_id), WithJsonSchema({"type": "string", "pat
 Whole = Annotated[int, BeforeValidator(_whole), WithJsonSchema({"type": "integer"})]
 Count = Annotated[Whole, Field(ge=0)]
 Number = Annotated[Decimal, BeforeValidator(_decimal), WithJsonSchema({"type": "number"})]
-Flag = Annotated[bool, BeforeValidator(_flag), WithJsonSchema({"type": "boolean"})]
+Flag = Annotated[bool, BeforeValidator(_flag), WithJsonSchema({"enum": [True, False, "yes", "no", "true", "false"]})]
+"""Yes or no. In YAML 1.2 (core schema, 10.3.2), as editors read it, `yes` and `no` are text and `true` is not."""
 DateText = Annotated[str, BeforeValidator(_line), WithJsonSchema({"type": ["string", "number"], "minLength": 4})]
 """A date as written, 2026, 2026-11 or 2026-11-25: a check judges it, so that a bad one hides nothing else."""
 Texts = Annotated[tuple[Line, ...], BeforeValidator(_several, json_schema_input_type=Line | list[Line])]
