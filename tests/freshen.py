@@ -17,10 +17,9 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_typ
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
-from builder.check.fit.over_time import RATES
 from builder.check.fit.too_many_words import LIMITS
 from builder.check.registry import GROUPS, all_checks, module_name
-from builder.model.museum import HouseRules, Limit
+from builder.model.museum import RATES, HouseRules, Limit
 from builder.model.record import Evidence
 from builder.model.source import Names
 from builder.model.value import Count, DateText, Flag, Id, Ids, Line, Number, Text, Texts, Whole

@@ -7,7 +7,6 @@ here becomes public: no store, no exact place, no name that is kept back.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from typing import Any
 
@@ -35,10 +34,6 @@ from builder.model.record import (
 from builder.resolve import claim_node
 from builder.weigh.calculation import Result
 from builder.weigh.weighing import Weighed
-
-KEEPS = ("always", "if-time", "spare")
-"""Whether a beat may be left out: never, where time lacks, or first of all. A beat that says nothing is `if-time`."""
-WHOLE = re.compile(r"[1-9][0-9]{0,4}")
 
 
 def compose(case: Case, weighed: Weighed, piece: Piece) -> Document:
@@ -118,15 +113,15 @@ class _Composer:
         return made
 
     def _beat(self, beat: Beat) -> BeatData:
-        given = dict(beat.attributes)
         made: BeatData = {
             "title": beat.title,
-            "keep": given["keep"] if given.get("keep") in KEEPS else "if-time",
+            "keep": beat.keep,
             "blocks": [self._block(block) for block in beat.blocks],
         }
-        for name in ("seconds", "value"):
-            if WHOLE.fullmatch(given.get(name, "")):
-                made[name] = int(given[name])
+        if beat.seconds is not None:
+            made["seconds"] = beat.seconds
+        if beat.value is not None:
+            made["value"] = beat.value
         return made
 
     def _questions(self) -> list[QuestionData]:

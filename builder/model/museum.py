@@ -59,6 +59,10 @@ def _step(value: Decimal) -> Decimal:
     return value
 
 
+RATES = {"talk": 130, "script": 140}
+"""Words a minute, unless the house says otherwise (our choice, within the rates that `over-time` names)."""
+
+
 class HouseRules(Model):
     """The limits that checks apply. Sources of the defaults are listed in the reference of checks."""
 
@@ -74,6 +78,15 @@ class HouseRules(Model):
     absence: Number = Field(Decimal("0.1"), gt=0, lt=1)
     source_months: Count = 60
     review_months: Count = 24
+
+    def rate_wpm(self, use: str) -> int:
+        """Words a minute in a talk or a script; a house rule of 0 says nothing."""
+        said = next((rate for kind, rate in self.words_per_minute.items() if kind == use), 0)
+        return said or RATES[use]
+
+    def share_of(self, use: str) -> Decimal:
+        """The share of a slot that is speech: all of it in a script."""
+        return self.spoken_share if use == "talk" else Decimal(1)
 
 
 class Museum(Model):

@@ -5,7 +5,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import re
+from dataclasses import dataclass, replace
 from typing import Annotated, Literal
 
 from pydantic import Field
@@ -14,6 +15,11 @@ from builder.model.value import DateText, Ids, Line, Model, Number, Text, Texts
 from builder.problem import Spot
 
 Use = Literal["page", "label", "talk", "script"]
+Keep = Literal["always", "if-time", "spare"]
+KEEPS: tuple[Keep, ...] = ("always", "if-time", "spare")
+"""Whether a beat may be left out: never, where time lacks, or first of all."""
+WHOLE = re.compile(r"[1-9][0-9]{0,4}")
+"""What `seconds` and `value` of a beat may be; anything else counts as nothing said."""
 
 
 class Front(Model):
@@ -100,12 +106,31 @@ class Block:
 
 @dataclass(frozen=True, slots=True)
 class Beat:
-    """One titled section of a piece; text before the first heading has no title."""
+    """One titled section of a piece; text before the first heading has no title.
+
+    `keep` is what its heading says; one that says nothing is `if-time`, but the first and the last, with which a talk
+    opens and closes, are `always` (our choice).
+    """
 
     title: str
     blocks: tuple[Block, ...]
     attributes: tuple[tuple[str, str], ...] = ()
     spot: Spot = Spot()
+    keep: Keep = "if-time"
+
+    @property
+    def seconds(self) -> int | None:
+        """The least it takes, where it says so."""
+        return self._whole("seconds")
+
+    @property
+    def value(self) -> int | None:
+        """What it is worth beside the others, where it says so."""
+        return self._whole("value")
+
+    def _whole(self, name: str) -> int | None:
+        said = dict(self.attributes).get(name, "")
+        return int(said) if WHOLE.fullmatch(said) else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,9 +157,20 @@ class Piece:
                 blocks.append(block)
         if title or blocks:
             beats.append(Beat(title, tuple(blocks), attributes, spot))
-        return tuple(beats)
+        ends = (0, len(beats) - 1)
+        return tuple(replace(beat, keep=_keep(beat, at in ends)) for at, beat in enumerate(beats))
 
     @property
     def sentences(self) -> tuple[Sentence, ...]:
         """Every sentence that is not a heading, in order."""
         return tuple(s for block in self.blocks if block.kind != "heading" for s in block.sentences)
+
+
+def _keep(beat: Beat, at_end: bool) -> Keep:
+    said = dict(beat.attributes).get("keep")
+    return next((keep for keep in KEEPS if keep == said), "always" if at_end else "if-time")
+
+
+def is_said_aloud(use: str, kind: str) -> bool:
+    """Whether a block of that kind is spoken: all of a talk but headings, not what a script's quotes show."""
+    return (use == "talk" and kind != "heading") or (use == "script" and kind in ("paragraph", "item"))

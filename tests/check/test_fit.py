@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import re
+from decimal import Decimal
 from importlib.resources import files
 
 import pytest
 
 from builder.check.fit.length import count_words
-from builder.check.fit.over_time import RATES, beat_seconds, minutes, rate_of
+from builder.check.fit.over_time import part_of
 from builder.check.fit.too_many_words import LIMITS, limits_of
 from builder.load.piecetext import read_blocks
-from builder.model.museum import HouseRules
+from builder.model.museum import RATES, HouseRules
 from builder.model.piece import Front, Piece
+from builder.weigh.slot import Part
 
 
 @pytest.mark.parametrize(
@@ -41,30 +43,35 @@ def test_a_house_rule_of_one_number_keeps_the_ratio() -> None:
     assert limits_of(rules, "page") is None
 
 
+def _piece(use: str, text: str) -> Piece:
+    blocks, _ = read_blocks(text.split("\n"), 0)
+    return Piece("t", Front.model_validate({"piece": use, "title": "T"}), blocks)
+
+
 def test_a_beat_takes_its_words_or_the_seconds_it_states() -> None:
-    lines = (
-        "## One\n\n" + "word " * 130 + "\n\n## Two {: seconds=90 }\n\nword\n\n## Three {: seconds=soon }\n\n> seen\n"
-    )
-    blocks, _ = read_blocks(lines.split("\n"), 0)
-    talk, script = (
-        Piece("t", Front.model_validate({"piece": use, "title": "T"}), blocks) for use in ("talk", "script")
-    )
-    assert [round(beat_seconds(talk, beat, 130), 2) for beat in talk.beats] == [60, 90, 0.46]
-    assert beat_seconds(script, script.beats[2], 130) == 0  # what is seen is not said
+    text = "## One\n\n" + "word " * 130 + "\n\n## Two {: seconds=90 }\n\nword\n\n## Three {: seconds=soon }\n\n> seen\n"
+    talk, script = (_piece(use, text) for use in ("talk", "script"))
+    rules = HouseRules.model_validate({"words_per_minute": {"talk": "130", "script": "130"}})
+    assert [part_of(talk, beat, rules).seconds for beat in talk.beats] == [60, 90, 1]
+    assert part_of(script, script.beats[2], rules).seconds == 0  # what is seen is not said
 
 
-@pytest.mark.parametrize("seconds", ["nan", "inf", "-5", "1e999999", ""])
-def test_strange_seconds_count_for_nothing(seconds: str) -> None:
-    blocks, _ = read_blocks([f'## One {{: seconds="{seconds}" }}', "", "word"], 0)
-    piece = Piece("t", Front.model_validate({"piece": "talk", "title": "T"}), blocks)
-    assert round(beat_seconds(piece, piece.beats[0], 60), 6) == 1
+@pytest.mark.parametrize("seconds", ["nan", "inf", "-5", "1e999999", "", "2.5", "123456", "٣"])
+def test_strange_seconds_and_values_count_for_nothing(seconds: str) -> None:
+    piece = _piece("talk", f'## One {{: seconds="{seconds}" value="{seconds}" keep="{seconds}" }}\n\nword')
+    assert part_of(piece, piece.beats[0], HouseRules.model_validate({})) == Part(1, 10, True)
+
+
+def test_the_ends_of_a_talk_stay_unless_they_say_otherwise() -> None:
+    assert [beat.keep for beat in _piece("talk", "Hello.\n\n## A\n\nb\n\n## C\n\nd").beats] == [
+        "always", "if-time", "always",
+    ]  # fmt: skip
+    text = "## A {: keep=spare }\n\nb\n\n## C {: keep=sometimes }\n\nd\n\n## E {: keep=if-time }\n\nf"
+    assert [beat.keep for beat in _piece("talk", text).beats] == ["spare", "if-time", "if-time"]
 
 
 def test_rates_of_the_house() -> None:
     rules = HouseRules.model_validate({"words_per_minute": {"talk": "110"}})
-    assert (rate_of(rules, "talk"), rate_of(rules, "script")) == (110, RATES["script"])
-    assert rate_of(HouseRules.model_validate({"words_per_minute": {"talk": "0"}}), "talk") == RATES["talk"]
-
-
-def test_minutes_in_words() -> None:
-    assert [minutes(seconds) for seconds in (0, 0.4, 59.6, 90, 600)] == ["0 s", "0 s", "1 min", "1 min 30 s", "10 min"]
+    assert (rules.rate_wpm("talk"), rules.rate_wpm("script")) == (110, RATES["script"])
+    assert HouseRules.model_validate({"words_per_minute": {"talk": "0"}}).rate_wpm("talk") == RATES["talk"]
+    assert (rules.share_of("talk"), rules.share_of("script")) == (Decimal("0.75"), 1)

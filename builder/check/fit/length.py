@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from builder.model.piece import Block, Piece, Sentence
+from builder.model.piece import Beat, Block, Piece, Sentence, is_said_aloud
+from builder.weigh.timing import spoken_words
 
 
 def count_words(text: str) -> int:
@@ -17,9 +18,8 @@ def count_words(text: str) -> int:
 
 
 def is_spoken(piece: Piece, block: Block) -> bool:
-    """Whether a block is said aloud: all of a talk but its headings; of a script not its quotes, which are seen."""
-    use = piece.front.piece
-    return (use == "talk" and block.kind != "heading") or (use == "script" and block.kind in ("paragraph", "item"))
+    """Whether a block of the piece is said aloud."""
+    return is_said_aloud(piece.front.piece, block.kind)
 
 
 def spoken_sentences(piece: Piece) -> Iterator[Sentence]:
@@ -27,3 +27,10 @@ def spoken_sentences(piece: Piece) -> Iterator[Sentence]:
     for block in piece.blocks:
         if is_spoken(piece, block):
             yield from block.sentences
+
+
+def words_aloud(piece: Piece, beat: Beat) -> int:
+    """The words of a beat as they are heard, numbers as spoken."""
+    return sum(
+        spoken_words(sentence.text) for block in beat.blocks if is_spoken(piece, block) for sentence in block.sentences
+    )

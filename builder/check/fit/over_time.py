@@ -1,18 +1,15 @@
 """over-time: see over_time.md"""
 
 from collections.abc import Iterator
-from decimal import Decimal, InvalidOperation
 
 from builder.check.case import Case
-from builder.check.fit.length import is_spoken
-from builder.model.museum import HouseRules
+from builder.check.fit.length import words_aloud
+from builder.model.museum import RATES, HouseRules
 from builder.model.piece import Beat, Piece
 from builder.problem import ERROR, WARNING, Problem
-from builder.weigh.timing import speaking_seconds, spoken_words
+from builder.weigh.slot import KEEP_VALUES, Part, choose_parts, minutes, room_seconds, text_seconds
 
 NAME, SEVERITY, WAIVABLE, SCOPE = "over-time", WARNING, True, "piece"
-RATES = {"talk": 130, "script": 140}
-"""Words a minute, unless the house says otherwise (our choice, within the rates the page names)."""
 LEEWAY = 1.1
 """A talk whose indispensable beats run over by more than a tenth is an error: no speaker makes that up (our choice)."""
 
@@ -22,59 +19,45 @@ def check(case: Case, piece: Piece) -> Iterator[Problem]:
     use, slot = piece.front.piece, piece.front.slot
     if slot is None or use not in RATES or case.pieces.get(piece.id) is not piece:
         return
-    rate = rate_of(case.rules, use)
-    share = case.rules.spoken_share if use == "talk" else Decimal(1)
-    room = float(slot * 60 * share)
-    beats = [(beat, beat_seconds(piece, beat, rate)) for beat in piece.beats]
-    whole = sum(seconds for _, seconds in beats)
+    rate, share = case.rules.rate_wpm(use), case.rules.share_of(use)
+    room = room_seconds(slot, share=share)
+    beats = piece.beats
+    parts = [part_of(piece, beat, case.rules) for beat in beats]
+    whole = sum(part.seconds for part in parts)
     if whole <= room:
         return
-    spare = [(beat, seconds, keep) for beat, seconds in beats if (keep := keep_of(beat)) != "always"]
-    firm = whole - sum(seconds for _, seconds, _ in spare)
+    kept = choose_parts(parts, room)
+    firm = sum(part.seconds for part in parts if part.firm)
     message = f"{minutes(whole)} at {rate} words a minute; a slot of {slot:f} min has room for {minutes(room)}"
     if share != 1:
         message += f" of speech, {share:f} of it"
     message += f": {minutes(whole - room)} too long"
-    named = ", ".join(
-        f"“{beat.title}” ({minutes(seconds)}, `{keep}`)"
-        for beat, seconds, keep in sorted(spare, key=lambda row: row[2] != "spare")
+    named = _listed(
+        [
+            f"“{beat.title}” ({minutes(part.seconds)}, `{beat.keep}`)"
+            for index, (beat, part) in enumerate(zip(beats, parts, strict=True))
+            if index not in kept
+        ]
     )
     if firm > room:
-        cut = f"cut {round((firm - room) * rate / 60)} words"
+        words = -(-(firm - room) * rate // 60)
+        cut = f"cut {words} word{'s' if words != 1 else ''}"
         mend = (
             f"leave out {named}, and {cut} of the rest" if named else f"{cut}, or mark beats `keep=if-time` or `spare`"
         )
     else:
-        mend = f"leave out some of {named}; `print --minutes {slot:f}` chooses them"
+        mend = f"leave out {named}, which brings it in; `print --minutes {slot:f}` does"
     severity = ERROR if firm > room * LEEWAY else WARNING
     yield Problem(NAME, message, mend, path=("slot",), severity=severity)
 
 
-def rate_of(rules: HouseRules, use: str) -> int:
-    """Words a minute for a talk or a script."""
-    return next((rate for kind, rate in rules.words_per_minute.items() if kind == use), RATES[use]) or RATES[use]
-
-
-def keep_of(beat: Beat) -> str:
-    """`always`, `if-time` or `spare`."""
-    return dict(beat.attributes).get("keep") or "always"
-
-
-def beat_seconds(piece: Piece, beat: Beat, rate: int) -> float:
-    """Seconds of one beat: its words at that rate, numbers as spoken, but no less than the seconds it states."""
-    words = sum(
-        spoken_words(sentence.text) for block in beat.blocks if is_spoken(piece, block) for sentence in block.sentences
+def part_of(piece: Piece, beat: Beat, rules: HouseRules) -> Part:
+    """A beat as a part of its talk or script: how long it takes, and what it is worth."""
+    seconds = text_seconds(
+        words_aloud(piece, beat), rate_wpm=rules.rate_wpm(piece.front.piece), stated=beat.seconds or 0
     )
-    try:
-        stated = float(Decimal(dict(beat.attributes).get("seconds") or "0"))
-    except InvalidOperation:
-        stated = 0.0
-    return max(speaking_seconds(words, rate_wpm=rate), stated if 0 <= stated < float("inf") else 0.0)
+    return Part(seconds, beat.value or KEEP_VALUES[beat.keep], beat.keep == "always")
 
 
-def minutes(seconds: float) -> str:
-    """A time as `2 min 30 s`."""
-    whole, rest = divmod(round(seconds), 60)
-    return " ".join(
-        part for part in (f"{whole} min" if whole else "", f"{rest} s" if rest or not whole else "") if part
-    )
+def _listed(names: list[str]) -> str:
+    return " and ".join(filter(None, (", ".join(names[:-1]), *names[-1:])))
