@@ -26,6 +26,7 @@ from builder.publish.scan import scan_site
 from builder.publish.site import GeneratorFailed, build_site, stamp_of, swap
 from builder.publish.tree import digest, manifest, shipped, write_tree
 from builder.publish.write import write_bytes
+from builder.render.audience import Download, render_educators, render_presenters
 from builder.render.index import (
     render_beliefs,
     render_check,
@@ -138,6 +139,7 @@ def make_outputs(
     rows: list[dict[str, Any]] = []
     problems: list[Problem] = []
     cards = []
+    shelf = []
     for outcome in verdict.outcomes:
         for piece in outcome.composed:
             for output in piece.outputs:
@@ -145,6 +147,8 @@ def make_outputs(
                     name = output.path.removeprefix(TREE)
                     outputs[name] = output.data
                     rows.append(_row(name, output.digest, piece, outcome, sorted(piece.sources)))
+            files = [Download(o.path.removeprefix(TREE), o.title) for o in piece.outputs if o.title]
+            shelf.append((piece.use, files))
             if piece.page is None:
                 continue
             cards.append(piece.page)
@@ -157,7 +161,10 @@ def make_outputs(
     sources = road.library.sources
     used = {key for card in cards for key in card["sources"]}
     entries = {key: road.entries.entry(csl_fields(sources[key])) for key in sources if key in used}
+    pages = frozenset(card["record"] for card in cards)
     made = {
+        "educators.md": render_educators(shelf, pages, notice=notice, draft=draft),
+        "presenters.md": render_presenters(shelf, pages, notice=notice, draft=draft),
         "specimens/index.md": render_specimens(cards, notice=notice, draft=draft),
         "beliefs.md": render_beliefs(cards, notice=notice, draft=draft),
         "sources.md": render_sources(sources, entries, cards, notice=notice, draft=draft),

@@ -14,11 +14,13 @@ from builder.problem import Place, Problem, Severity
 class Output:
     """One finished file: its path below the folder of the build, and the digest of its bytes.
 
-    `data` is None when it was remembered: the file stands there as it should.
+    `title` is what a reader gets who follows a link to it, empty for what nobody is led to. `data` is None when it was
+    remembered: the file stands there as it should.
     """
 
     path: str
     digest: str
+    title: str = ""
     data: bytes | None = None
 
 
@@ -109,7 +111,7 @@ def outcome_from_plain(name: str, entry: Mapping[str, Any]) -> Outcome:
 
 
 def _plain_piece(piece: Composed) -> list[Any]:
-    outputs = [[output.path, output.digest] for output in piece.outputs]
+    outputs = [[output.path, output.digest, output.title] for output in piece.outputs]
     return [
         piece.piece,
         piece.document,
@@ -124,7 +126,7 @@ def _plain_piece(piece: Composed) -> list[Any]:
 
 def _composed(row: list[Any]) -> Composed:
     piece, document, standing, use, page, outputs, pictures, sources = row
-    made = tuple(Output(path, digest) for path, digest in outputs)
+    made = tuple(Output(path, digest, title) for path, digest, title in outputs)
     return Composed(piece, document, standing, use, page, made, tuple(pictures), tuple(sources))
 
 

@@ -25,11 +25,12 @@ def piece_outputs(
     """All files of a piece. The `first` page of a record has its own address; `problems` are told on drafts."""
     sources = tuple(source["id"] for source in document["sources"])
     name = document["record"] if first else f"{document['record']}--{document['piece']}"
-    files: dict[str, bytes] = {}
+    files: dict[str, tuple[str, bytes]] = {}
     page = None
     if document["kind"] == "page":
         cited = {source["id"]: entries.entry(source["fields"]) for source in document["sources"]}
-        files[f"docs/specimens/{name}.md"] = render_page(document, cited, draft=draft, problems=problems).encode()
+        text = render_page(document, cited, draft=draft, problems=problems)
+        files[f"docs/specimens/{name}.md"] = ("", text.encode())
         page = make_card(document)
     return Composed(
         document["piece"],
@@ -37,7 +38,7 @@ def piece_outputs(
         UNSIGNED,
         make_use(document),
         page,
-        tuple(Output(path, digest(data), data) for path, data in files.items()),
+        tuple(Output(path, digest(data), title, data) for path, (title, data) in files.items()),
         tuple(figure["file"] for figure in document["figures"]),
         sources,
     )
@@ -52,6 +53,6 @@ def broken_page(name: str, problems: Sequence[str]) -> Composed:
     }  # fmt: skip
     use = {
         "record": name, "piece": "page", "kind": "page", "title": name, "common": name, "audience": "", "minutes": "",
-        "words": 0, "summary": card["summary"], "hangs_at": [],
+        "theme": "", "words": 0, "summary": card["summary"], "hangs_at": [],
     }  # fmt: skip
-    return Composed("page", "", UNSIGNED, use, card, (Output(f"docs/specimens/{name}.md", digest(data), data),))  # type: ignore[arg-type]
+    return Composed("page", "", UNSIGNED, use, card, (Output(f"docs/specimens/{name}.md", digest(data), data=data),))  # type: ignore[arg-type]

@@ -30,6 +30,7 @@ class UseCard(TypedDict):
     common: str
     audience: str
     minutes: str
+    theme: str
     words: int
     summary: str
     hangs_at: list[str]
@@ -95,6 +96,7 @@ def make_use(document: Document) -> UseCard:
         "common": document["taxon"]["common"],
         "audience": front["audience"],
         "minutes": front.get("slot", ""),
+        "theme": front.get("theme", ""),
         "words": sum(len(text.split()) for text in texts),
         "summary": document["summary"],
         "hangs_at": list(front["hangs_at"]),

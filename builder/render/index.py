@@ -39,21 +39,25 @@ ABOUT_GROUP = {
 }
 
 
-def _head(title: str, description: str, *, search: bool = True) -> str:
+def page_head(title: str, description: str, *, search: bool = True) -> str:
+    """Front matter and title of a page that is made anew each time."""
     exclude = "" if search else "search:\n  exclude: true\n"
     return (
         f"---\ntitle: {to_yaml(title)}\ndescription: {to_yaml(description)}\n{exclude}---\n# {to_markdown(title)}\n\n"
     )
 
 
-def _notices(notice: str, draft: bool) -> str:
+def notice_rows(notice: str, draft: bool) -> str:
+    """The museum's notice, and on drafts that nobody has signed."""
     words = "Draft. No curator has signed these pages; quote nothing from them." if draft else ""
     return "\n".join(render_notices(words, notice)) + "\n\n"
 
 
 def render_specimens(cards: Sequence[Card], *, notice: str, draft: bool) -> str:
     """The index of specimens, by family and name."""
-    text = _head("Specimens", "Every kind of animal, plant and rock with a page of its own") + _notices(notice, draft)
+    text = page_head("Specimens", "Every kind of animal, plant and rock with a page of its own") + notice_rows(
+        notice, draft
+    )
     families: dict[str, list[Card]] = {}
     for card in sorted(cards, key=lambda card: (card["family"] or "~", card["common"].casefold(), card["record"])):
         families.setdefault(card["family"], []).append(card)
@@ -85,8 +89,8 @@ def render_welcome(cards: Iterable[Card], *, most: int = 12) -> str:
 
 def render_beliefs(cards: Iterable[Card], *, notice: str, draft: bool) -> str:
     """The index of beliefs: what is so, then what people say, once."""
-    text = _head("Beliefs and what the evidence shows", "What people say about our specimens, and what is known")
-    text += _notices(notice, draft)
+    text = page_head("Beliefs and what the evidence shows", "What people say about our specimens, and what is known")
+    text += notice_rows(notice, draft)
     text += (
         "Each entry says first what is so, then what people say. "
         "The link leads to the evidence. [How this is worked out](how-we-check.md).\n\n"
@@ -127,7 +131,7 @@ def render_sources(
     for card in sorted(cards, key=lambda card: (card["common"].casefold(), card["record"])):
         for key, numbers in card["sources"].items():
             used.setdefault(key, []).append((card, numbers))
-    text = _head("Sources", "Every work our pages rest on", search=False) + _notices(notice, draft)
+    text = page_head("Sources", "Every work our pages rest on", search=False) + notice_rows(notice, draft)
     text += "Works that our pages rest on, and the works that these drew on.\n\n"
     rows = []
     for key, places in used.items():
@@ -158,7 +162,7 @@ def render_sources(
 
 def render_glossary(glossary: Mapping[str, str], *, notice: str) -> str:
     """All terms with their plain meanings."""
-    text = _head("Glossary", "Words of the trade in plain words") + _notices(notice, False)
+    text = page_head("Glossary", "Words of the trade in plain words") + notice_rows(notice, False)
     for term, meaning in sorted(glossary.items(), key=lambda pair: pair[0].casefold()):
         text += f"- **{to_markdown(term)}**: {to_markdown(end_stop(meaning))}\n"
     return tidy(text)
@@ -189,7 +193,7 @@ def render_check(check: Check) -> str:
 
 def render_checks(checks: Sequence[Check]) -> str:
     """The reference of all checks, by group."""
-    text = _head("Reference of checks", "What is asked of every sentence before it is published")
+    text = page_head("Reference of checks", "What is asked of every sentence before it is published")
     text += "Each check has a page with what it asks, why, and examples that are tried at every change.\n\n"
     for group in GROUPS:
         members = [check for check in checks if check.group == group]
