@@ -59,6 +59,7 @@ TITLES = {
     "Outcome": "result",
     "Front": "front matter",
     "StorageOrder": "storage order",
+    "Hanging": "place of a correction",
 }
 
 

@@ -76,7 +76,7 @@ def _example(accepted: bool, start: int, name: str, rows: list[str]) -> Example:
 
 
 def _path(name: str) -> str:
-    if name in ("museum.yml", "sources.yml", "glossary.yml") or name.startswith("excerpts/"):
+    if name in ("museum.yml", "sources.yml", "glossary.yml", "corrections.yml") or name.startswith("excerpts/"):
         return f"records/{name}"
     if name.startswith("content/"):
         return name

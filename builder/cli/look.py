@@ -107,7 +107,7 @@ def weigh(context: click.Context, record: str, form: str) -> None:
 @main.command()
 @click.argument("name", required=False, metavar="[FILE]")
 def schema(name: str | None) -> None:
-    """Print the JSON Schema of museum, sources, glossary, record or piece; without a name, list them.
+    """Print the JSON Schema of museum, sources, glossary, corrections, record or piece; without a name, list them.
 
     \b
     Example:

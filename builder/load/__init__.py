@@ -17,6 +17,7 @@ from builder.load.shape import shape
 from builder.load.table import Table, read_table
 from builder.load.workspace import Workspace, decode, find_root, read_workspace
 from builder.load.yamltext import YamlTree, read_yaml
+from builder.model.correction import Correction, Corrections
 from builder.model.museum import Museum
 from builder.model.piece import Block, Piece
 from builder.model.record import Record
@@ -44,6 +45,7 @@ class Shared:
     problems: tuple[Problem, ...]
     unreadable: frozenset[str] = frozenset()
     """Paths of files that are there and were refused, in records' folders too: nobody need be told that they lack."""
+    corrections: Mapping[str, Correction] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -66,14 +68,15 @@ class Loaded:
 
 
 def load_shared(workspace: Workspace) -> Shared:
-    """Read `museum.yml`, `sources.yml`, `glossary.yml` and the excerpts."""
+    """Read `museum.yml`, `sources.yml`, `glossary.yml`, `corrections.yml` and the excerpts."""
     problems: list[Problem] = []
     trees: dict[str, YamlTree] = {}
 
     def read(name: str, model: type) -> tuple[object, frozenset[Path]]:
         path = f"{workspace.records}/{name}"
         if name not in workspace.shared:
-            if not any(p.place and p.place.file == path for p in workspace.problems) and name != "glossary.yml":
+            said = any(p.place and p.place.file == path for p in workspace.problems)
+            if not said and name not in ("glossary.yml", "corrections.yml"):
                 mend = "add it; `vouchered new museum DIR` shows what it holds"
                 problems.append(Problem("unreadable-file", f"there is no `{name}`", mend, place=Place(path)))
             return None, frozenset()
@@ -90,6 +93,7 @@ def load_shared(workspace: Workspace) -> Shared:
     museum, _ = read("museum.yml", Museum)
     sources, broken = read("sources.yml", Sources)
     glossary, _ = read("glossary.yml", Glossary)
+    corrections, _ = read("corrections.yml", Corrections)
     excerpts: dict[str, str] = {}
     for name, data in workspace.shared.items():
         if name.startswith("excerpts/"):
@@ -107,6 +111,7 @@ def load_shared(workspace: Workspace) -> Shared:
         frozenset(str(path[0]) for path in broken if path),
         tuple(problems),
         frozenset(p.place.file for p in (*workspace.problems, *problems) if p.check == "unreadable-file" and p.place),
+        corrections.root if isinstance(corrections, Corrections) else {},
     )
 
 

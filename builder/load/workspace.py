@@ -20,7 +20,7 @@ from builder.problem import Place, Problem
 TEXT_LIMIT = 2 * 1024 * 1024
 FILE_LIMIT = 32 * 1024 * 1024
 TEXT_ENDINGS = (".yml", ".yaml", ".md", ".csv", ".txt", ".csl", ".vtt")
-SHARED = ("museum.yml", "sources.yml", "glossary.yml")
+SHARED = ("museum.yml", "sources.yml", "glossary.yml", "corrections.yml")
 
 
 class NotAWorkspace(Exception):

@@ -12,6 +12,7 @@ from importlib.resources import files
 from typing import Any
 
 from builder.load import Glossary
+from builder.model.correction import Corrections
 from builder.model.museum import Museum
 from builder.model.piece import Front
 from builder.model.record import Record
@@ -21,6 +22,7 @@ MODELS: dict[str, Any] = {
     "museum": Museum,
     "sources": Sources,
     "glossary": Glossary,
+    "corrections": Corrections,
     "record": Record,
     "piece": Front,
 }
@@ -28,7 +30,7 @@ PIECES = ("page", "label", "talk", "script")
 
 
 def make_schema(name: str) -> str:
-    """The JSON Schema (draft 2020-12) of `museum`, `sources`, `glossary`, `record` or the front matter of a `piece`."""
+    """The JSON Schema (draft 2020-12) of a file of that name, or of the front matter of a `piece`."""
     schema = MODELS[name].model_json_schema(by_alias=True)
     schema = {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": name, **schema}
     return json.dumps(schema, ensure_ascii=False, indent=2, sort_keys=True) + "\n"

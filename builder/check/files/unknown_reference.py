@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from builder.check.case import Case, Shelf
+from builder.check.files.amend import lost_references
 from builder.load.shape import suggest
 from builder.problem import ERROR, Path, Problem
 
@@ -26,7 +27,7 @@ def check(case: Case) -> Iterator[Problem]:
 
 
 def check_shelf(shelf: Shelf) -> Iterator[Problem]:
-    """Sources and files that `sources.yml` names, and collections that `museum.yml` names, that are not there."""
+    """What `sources.yml`, `museum.yml` and `corrections.yml` name and that is not there."""
     library, shared = shelf.library, shelf.library.shared
     for key, source in library.sources.items():
         for index, drawn in enumerate(source.draws_on or ()):
@@ -48,3 +49,4 @@ def check_shelf(shelf: Shelf) -> Iterator[Problem]:
                 )
                 mend = f"correct the id, or add `{collection}` to `collections`"
                 yield Problem(NAME, message, mend, path=("people", key, "may_approve", index), file="museum.yml")
+    yield from lost_references(shelf, NAME)

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from builder.check.case import Case, Shelf
+from builder.check.files.amend import ticks_before_time
 from builder.load.shape import suggest
 from builder.model.record import Claim, DietEvidence
 from builder.model.source import CSL_TYPES
@@ -32,12 +33,13 @@ def check(case: Case) -> Iterator[Problem]:
 
 
 def check_shelf(shelf: Shelf) -> Iterator[Problem]:
-    """A source of a type that CSL does not know: its citation would come out as something else."""
+    """A source of a type that CSL does not know, as its citation would come out as something else; ticks too early."""
     for key, source in shelf.library.sources.items():
         if source.type not in CSL_TYPES:
             message = f"`type: {source.type}` is no item type of CSL{suggest(source.type, CSL_TYPES)}"
             mend = "write one such as `article-journal`, `book`, `chapter`, `webpage`, `thesis`, `report`, `dataset`"
             yield Problem(NAME, message, mend, path=(key, "type"))
+    yield from ticks_before_time(shelf, NAME)
 
 
 def _claim_faults(key: str, claim: Claim) -> Iterator[tuple[str, str, str]]:

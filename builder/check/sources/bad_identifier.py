@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from urllib.parse import urlsplit
 
 from builder.check.case import Case, Shelf
+from builder.check.files.amend import bad_dates
 from builder.model.source import Source
 from builder.problem import ERROR, WARNING, Path, Problem, Severity
 from builder.weigh.date import date_fault, parse_date
@@ -34,7 +35,7 @@ def check(case: Case) -> Iterator[Problem]:
 
 
 def check_shelf(shelf: Shelf) -> Iterator[Problem]:
-    """Numbers, addresses and dates of sources, and the ORCID iDs of people."""
+    """Numbers, addresses and dates of sources, ORCID iDs of people, days of corrections."""
     known: dict[str, str] = {}
     for key, source in shelf.library.sources.items():
         yield from _numbers(key, source)
@@ -51,6 +52,7 @@ def check_shelf(shelf: Shelf) -> Iterator[Problem]:
             path = ("people", key, "orcid")
             mend = "copy it from the person's own page"
             yield Problem(NAME, fault.message, mend, path=path, file="museum.yml", severity=_grade(fault))
+    yield from bad_dates(shelf, NAME)
 
 
 def _numbers(key: str, source: Source) -> Iterator[Problem]:

@@ -1,0 +1,84 @@
+"""Corrections as plain data for the public: page, feed and linked data are made of it.
+
+In: `corrections.yml` as read, the people, and the pieces they are about. Out: newest first, by allow-list: what was
+said, what is said now, why, who decided and when, every place with its tick. What is still to be done at a place is for
+staff and stays behind.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import NotRequired, TypedDict
+
+from builder.model.correction import Correction
+from builder.model.museum import Museum
+
+
+class PlaceData(TypedDict):
+    """One place where the words hung; `done` is the day on which it was mended there."""
+
+    where: str
+    done: NotRequired[str]
+
+
+class CorrectionData(TypedDict):
+    """One correction. `title` and `use` are those of the piece, empty where it is gone; `changed` its latest day."""
+
+    id: str
+    record: str
+    piece: str
+    title: str
+    use: str
+    kind: str
+    was: str
+    now: str
+    why: str
+    who: str
+    role: str
+    date: str
+    changed: str
+    open: bool
+    places: list[PlaceData]
+
+
+def correction_data(
+    corrections: Mapping[str, Correction], museum: Museum, pieces: Mapping[tuple[str, str], tuple[str, str]]
+) -> list[CorrectionData]:
+    """All corrections, newest first. `pieces` maps record and piece to title and use, for those there are."""
+    made: list[CorrectionData] = []
+    for key, correction in corrections.items():
+        record, _, piece = correction.piece.partition("/")
+        title, use = pieces.get((record, piece), ("", ""))
+        person = museum.people.get(correction.who)
+        places: list[PlaceData] = []
+        for place in correction.places:
+            data: PlaceData = {"where": place.where}
+            if place.done:
+                data["done"] = place.done
+            places.append(data)
+        made.append(
+            {
+                "id": key,
+                "record": record,
+                "piece": piece,
+                "title": title,
+                "use": use,
+                "kind": correction.kind,
+                "was": correction.was,
+                "now": correction.now,
+                "why": correction.why,
+                "who": person.name if person else correction.who,
+                "role": person.role if person else "",
+                "date": correction.date,
+                "changed": max([correction.date, *(place.done for place in correction.places if place.done)]),
+                "open": bool(correction.unticked),
+                "places": places,
+            }
+        )
+    made.reverse()  # of one day, the last in the file comes first
+    return sorted(made, key=lambda row: row["date"], reverse=True)
+
+
+def corrections_of(rows: Iterable[CorrectionData], record: str, piece: str = "") -> list[CorrectionData]:
+    """The corrections of a record, or of one of its pieces."""
+    return [row for row in rows if row["record"] == record and piece in ("", row["piece"])]
