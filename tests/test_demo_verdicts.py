@@ -68,6 +68,19 @@ EXPECTED: dict[str, dict[str, tuple[str | None, str]]] = {  # record: claim: (de
         "fifteen-pounds": ("fails", "fails"),
         "anything": ("partly", "partly"),
     },
+    "thylacine": {
+        "mass": ("fails", "fails"),
+        "size-difference": ("holds", "holds"),
+        "thesis-figure": ("fails", "fails"),
+        "prey-size": ("holds", "holds"),
+        "jaw": ("open", "partly"),  # one study for, one against, one between: a dispute with good lines
+        "sheep": ("partly", "partly"),
+        "fifty-thousand": ("fails", "fails"),
+        "bounties": ("holds", "holds"),
+        "blood": ("fails", "fails"),
+        "photograph": ("open", "partly"),
+        "wolf-skull": ("partly", "partly"),
+    },
 }
 
 
@@ -129,6 +142,15 @@ def test_a_claim_made_stronger_by_hand_is_caught(tmp_path: Path, record: str, ol
     problems = Road(root, today=TODAY, remember=False).walk().problems
     assert check in {p.check for p in problems if p.severity == "error"}
     shutil.rmtree(root)
+
+
+def test_a_tale_told_in_many_books_is_one_line(road: Road) -> None:
+    """Nobody has followed the tale of the thylacine and blood further back than one shepherd and his guest."""
+    subject = road.subject("thylacine")
+    assert subject is not None
+    behind = weigh(subject, road.origins)[0].beliefs["blood"]
+    assert [line.root for line in behind] == ["shepherd-tale"]
+    assert {item.key for item in behind[0].items} >= {"hyperhistory", "bagust"}
 
 
 def test_five_pages_that_repeat_one_figure_are_one_line(road: Road) -> None:
