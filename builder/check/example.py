@@ -25,7 +25,8 @@ TOP_KEY = re.compile(r"^([\w-]+):", re.MULTILINE)
 FRONT = {
     "page": "---\npiece: page\ntitle: What an example newt eats\nobjects: [jar, skull]\nauthor: a-writer\n---\n",
     "label": "---\npiece: label\ntitle: The example newt\nkind: object label\nobjects: [jar]\nauthor: a-writer\n---\n",
-    "talk": "---\npiece: talk\ntitle: A newt in ten minutes\nobjects: [jar]\nauthor: a-writer\nslot: 10\n---\n",
+    "talk": "---\npiece: talk\ntitle: A newt in ten minutes\nobjects: [jar]\nauthor: a-writer\n"
+    "theme: An animal was blamed for being where its food is.\n---\n",
     "script": "---\npiece: script\ntitle: A newt on film\nobjects: [jar]\nauthor: a-writer\n---\n",
 }
 

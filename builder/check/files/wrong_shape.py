@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from builder.check.case import Case, Shelf
 from builder.check.files.amend import ticks_before_time
+from builder.check.files.beat_marks import beat_mark_faults
 from builder.load.shape import suggest
 from builder.model.record import Claim, DietEvidence
 from builder.model.source import CSL_TYPES
@@ -15,6 +16,7 @@ NAME, SEVERITY, WAIVABLE, REPORTED_BY = "wrong-shape", ERROR, False, "load"
 def check(case: Case) -> Iterator[Problem]:
     """What the shape of single entries cannot tell: keys of which one must be there, and numbers given twice."""
     yield from _catalogue_numbers(case)
+    yield from beat_mark_faults(case)
     broken = case.subject.loaded.broken
     for key, claim in case.record.claims.items():
         path: Path = ("claims", key)

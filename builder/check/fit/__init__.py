@@ -1,3 +1,11 @@
 """Checks of whether a text fits its use."""
 
-CHECKS: tuple[str, ...] = ("too-many-words", "long-sentence", "hard-to-read", "over-time")
+CHECKS: tuple[str, ...] = (
+    "too-many-words",
+    "long-sentence",
+    "hard-to-read",
+    "over-time",
+    "no-single-theme",
+    "too-many-points",
+    "too-few-questions",
+)
