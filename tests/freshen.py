@@ -59,6 +59,7 @@ TITLES = {
     "Outcome": "result",
     "Front": "front matter",
     "StorageOrder": "storage order",
+    "FormerKey": "former key",
     "Hanging": "place of a correction",
 }
 
@@ -189,6 +190,7 @@ def table(head: str, rows: Iterable[list[str]], old: str, by_hand: tuple[int, ..
 def rule_rows() -> Iterator[list[str]]:
     """Name, form and default of each house rule."""
     usual = {"words": "see below", "words_per_minute": ", ".join(f"{use} `{rate}`" for use, rate in RATES.items())}
+    usual["approving_roles"] = "any role"
     for name, said, value in field_rows(HouseRules):
         yield [name, said, value or usual[name.strip("`")]]
 

@@ -5,6 +5,9 @@ blocks, each one example. The first word after the fence is the language, the se
 the block to the example before it. A line that must be reported ends in `# problem: name` (in Markdown and CSV the
 same words may stand in `<!-- -->`); more names are joined by commas. The mark is taken out before the example is tried.
 
+A block of `approvals/` says in short who decided what, on the stock's piece of that name as it stands before the rest
+of the example: its file is made, and signed, when the example is tried.
+
 A block of `record.yml` gives only the keys it is about: the stock record's other keys are added below it, as are the
 stock's other entries in `sources.yml` and `museum.yml`. A piece without front matter gets the stock's.
 """
@@ -81,7 +84,7 @@ def _path(name: str) -> str:
         return f"records/{name}"
     if name.startswith("content/"):
         return name
-    return f"records/{name}" if "/" in name else f"records/{RECORD}/{name}"
+    return f"records/{name}" if "/" in name and not name.startswith("approvals/") else f"records/{RECORD}/{name}"
 
 
 def _complete(path: str, name: str, text: str) -> tuple[str, int]:

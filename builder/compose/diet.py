@@ -19,6 +19,7 @@ class DietData(TypedDict):
     """What a diet table shows. A triple is value, low, high of the 95 % interval; shares are 0 to 1.
 
     `measure` is the one the bars show: mass, else volume, else count. `curve` is (samples, kinds expected).
+    `digest` is that of the table's own cells: a figure too small to move a share changes it all the same.
     """
 
     id: str
@@ -36,6 +37,7 @@ class DietData(TypedDict):
     kinds_expected: str
     complete: bool
     curve: list[list[str]]
+    digest: str
     locator: NotRequired[str]
     note: NotRequired[str]
     clusters: NotRequired[int]
@@ -52,8 +54,8 @@ class KindData(TypedDict):
 MEASURES = {"mass": "W", "volume": "V", "count": "N"}
 
 
-def diet_data(key: str, diet: Diet, result: DietResult) -> DietData:
-    """The plain data of one diet result."""
+def diet_data(key: str, diet: Diet, result: DietResult, digest: str) -> DietData:
+    """The plain data of one diet result; `digest` is that of its table."""
     richness = result.prey.richness
     made: DietData = {
         "id": key,
@@ -71,6 +73,7 @@ def diet_data(key: str, diet: Diet, result: DietResult) -> DietData:
         "kinds_expected": f"{richness.estimate:.1f}" if richness else "",
         "complete": bool(richness and richness.complete),
         "curve": [[str(samples), f"{kinds:.2f}"] for samples, kinds in thin(result.prey.curve)],
+        "digest": digest,
     }
     if diet.locator:
         made["locator"] = diet.locator

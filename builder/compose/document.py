@@ -65,7 +65,10 @@ class CitationData(TypedDict):
 
 
 class EvidenceData(TypedDict):
-    """One piece of evidence behind a claim. `kind` is source, diet, anatomy or calculation; `key` names which."""
+    """One piece of evidence behind a claim. `kind` is source, diet, anatomy or calculation; `key` names which.
+
+    `behind` is the digest of all that stands in the record under that key: the table, the note, the calculation.
+    """
 
     kind: str
     key: str
@@ -77,6 +80,7 @@ class EvidenceData(TypedDict):
     n: NotRequired[int]
     reports: NotRequired[str]
     test: NotRequired[str]
+    behind: NotRequired[str]
 
 
 class ClaimData(TypedDict):

@@ -12,6 +12,7 @@ from typing import Any
 
 from builder.check.case import Case
 from builder.check.wording.sentence_without_claim import leans_on_next
+from builder.compose.behind import table_digest
 from builder.compose.diet import DietData, diet_data
 from builder.compose.document import (
     BeatData,
@@ -185,7 +186,8 @@ class _Composer:
     def _diet(self, key: str) -> DietData:
         diet = self.record.diet[key]
         self.rests.sources[diet.source] = None
-        return diet_data(key, diet, self.weighed.diets[key])
+        digest = table_digest(self.case.subject.loaded.tables.get(key))
+        return diet_data(key, diet, self.weighed.diets[key], digest)
 
     def _sums(self, named: set[tuple[str, str]] | None) -> Iterator[SumData]:
         """The calculations that a published claim rests on, with their working; of those named alone, if any are."""

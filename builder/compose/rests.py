@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import Any
 
 from builder.check.case import Case
+from builder.compose.behind import digest_behind
 from builder.compose.bibliography import csl_fields, short_citation
 from builder.compose.document import CitationData, ClaimData, EvidenceData, SourceData
 from builder.compose.lineage import make_lineage
@@ -19,7 +20,6 @@ from builder.model.record import (
     Claim,
     DietEvidence,
     Evidence,
-    Record,
     SourceEvidence,
     Telling,
 )
@@ -46,14 +46,13 @@ class Rests:
         if claim is None:
             return None
         weight = self.weighed.claims.get(key) if here else self.weighed.others.get((record, key))
-        owner = self.record if here else self.case.subject.owner(f"{record}.{key}")
         made: ClaimData = {
             "number": number,
             "id": key,
             "record": record,
             "statement": claim.statement or "",
             "stands": claim.stands or "open",
-            "evidence": [self._evidence(evidence, owner or self.record) for evidence in claim.evidence],
+            "evidence": [self._evidence(evidence, record) for evidence in claim.evidence],
             "weight": self._weight(weight, claim) if weight else {},
         }
         if claim.belief:
@@ -92,8 +91,12 @@ class Rests:
         source = self.case.library.sources.get(root)
         return short_citation(csl_fields(source)).removesuffix(" n.d.") if source else root
 
-    def _evidence(self, evidence: Evidence, owner: Record) -> EvidenceData:
+    def _evidence(self, evidence: Evidence, home: str) -> EvidenceData:
+        """One piece of evidence of a claim of the record `home`."""
         made: EvidenceData
+        subject = self.case.subject
+        loaded = subject.loaded if home == subject.id else self.case.library.fetch(home)
+        owner = loaded.record if loaded and loaded.record else self.record
         if isinstance(evidence, SourceEvidence):
             self.sources[evidence.source] = None
             made = {"kind": "source", "key": evidence.source, "bears": evidence.bears, "basis": evidence.basis}
@@ -119,6 +122,8 @@ class Rests:
             for given in calculation.inputs.values() if calculation else ():
                 if given.source:
                     self.sources[given.source] = None
+        if made["kind"] != "source":
+            made["behind"] = digest_behind(loaded, made["kind"], made["key"])
         if evidence.finds:
             made["finds"] = evidence.finds
         return made

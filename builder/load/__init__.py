@@ -7,16 +7,19 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from pathlib import PurePosixPath
 
 from pydantic import RootModel
 
+from builder.load.approvaltext import FOLDER, read_approval
 from builder.load.picture import picture_fault
 from builder.load.piecetext import read_answer, read_piece
 from builder.load.shape import shape
 from builder.load.table import Table, read_table
 from builder.load.workspace import Workspace, decode, find_root, read_workspace
 from builder.load.yamltext import YamlTree, read_yaml
+from builder.model.approval import SignedApproval
 from builder.model.correction import Correction, Corrections
 from builder.model.museum import Museum
 from builder.model.piece import Block, Piece
@@ -65,6 +68,16 @@ class Loaded:
     trees: Mapping[str, YamlTree] = field(default_factory=dict)
     broken: frozenset[Path] = frozenset()
     problems: tuple[Problem, ...] = ()
+
+    @cached_property
+    def approvals(self) -> tuple[SignedApproval, ...]:
+        """Every file of `approvals/`, read when first asked for. What is wrong with one is told where it is judged."""
+        names = (file.removeprefix(FOLDER) for file in sorted(self.files) if file.startswith(FOLDER))
+        return tuple(
+            read_approval(f"{self.folder}/{FOLDER}{name}", self.files[FOLDER + name])
+            for name in names
+            if name.endswith(".yml") and "/" not in name
+        )
 
 
 def load_shared(workspace: Workspace) -> Shared:

@@ -11,7 +11,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, BeforeValidator, Field
 
-from builder.model.value import Count, Flag, Id, Ids, Line, Model, Number, Text, Whole
+from builder.model.value import Count, DateText, Flag, Id, Ids, Line, Model, Number, Text, Texts, Whole
 
 
 class Collection(Model):
@@ -22,13 +22,31 @@ class Collection(Model):
     because: Line | None = None
 
 
+class FormerKey(Model):
+    """A signing key no longer in use: put aside in good order on a day, or withdrawn because others may have it.
+
+    What it signed up to the day `until` stands. Of a withdrawn key nothing stands, whatever date a signature carries:
+    whoever has the key can write any date.
+    """
+
+    key: Line
+    until: DateText | None = None
+    withdrawn: Flag = False
+    because: Line | None = None
+
+
 class Person(Model):
-    """Somebody who writes or approves; `key` is the public half of a curator's signing key."""
+    """Somebody who writes or approves; `key` is the public half of a curator's signing key.
+
+    Of somebody who has left, what was signed up to the day `until` stands.
+    """
 
     name: Line
     role: Line
     may_approve: Ids = ()
     key: Line | None = None
+    former_keys: tuple[FormerKey, ...] = ()
+    until: DateText | None = None
     orcid: Line | None = None
 
 
@@ -78,6 +96,7 @@ class HouseRules(Model):
     absence: Number = Field(Decimal("0.1"), gt=0, lt=1)
     source_months: Count = 60
     review_months: Count = 24
+    approving_roles: Texts = ()
 
     def rate_wpm(self, use: str) -> int:
         """Words a minute in a talk or a script; a house rule of 0 says nothing."""

@@ -1,3 +1,3 @@
 """Checks of who has signed what."""
 
-CHECKS: tuple[str, ...] = ()
+CHECKS: tuple[str, ...] = ("not-approved", "approval-out-of-date", "approver-not-entitled", "bad-signature")
