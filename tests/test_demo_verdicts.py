@@ -81,6 +81,17 @@ EXPECTED: dict[str, dict[str, tuple[str | None, str]]] = {  # record: claim: (de
         "photograph": ("open", "partly"),
         "wolf-skull": ("partly", "partly"),
     },
+    "greater-argonaut": {
+        "sails": ("fails", "fails"),
+        "maker": ("fails", "fails"),
+        "egg-case": ("partly", "partly"),
+        "stranded": ("fails", "fails"),
+        "worm": ("fails", "fails"),
+        "jellyfish": ("partly", "partly"),
+        "depth": ("open", "partly"),  # three animals in a shallow harbour
+        "air": ("holds", "holds"),
+        "male": ("holds", "holds"),
+    },
 }
 
 
