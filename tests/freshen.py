@@ -22,7 +22,7 @@ from builder.check.registry import GROUPS, all_checks, module_name
 from builder.model.museum import RATES, HouseRules, Limit
 from builder.model.record import Evidence
 from builder.model.source import Names
-from builder.model.value import Count, DateText, Flag, Id, Ids, Line, Number, Text, Texts, Whole
+from builder.model.value import Count, DateText, Flag, Id, Ids, Line, Moments, Number, Text, Texts, Whole
 from builder.skeleton import MODELS
 
 ROOT = Path(__file__).parent.parent
@@ -35,6 +35,7 @@ FORMS: tuple[tuple[Any, str], ...] = (
     (DateText, "date"),
     (Ids, "id, or list of ids"),
     (Texts, "line, or list of lines"),
+    (Moments, "`2026-12-01` or `2026-12-01 11:00`, or list of those"),
     (Names, "[name](#name), or list of names"),
     (Limit, "`60`, or `60 / 100`"),
     (Evidence, "[evidence](#evidence)"),

@@ -101,6 +101,28 @@ def choose_records(road: Any, paths: tuple[str, ...]) -> list[str] | None:
     return sorted(found) if paths else None
 
 
+def choose_piece(road: Any, name: str) -> tuple[str, str]:
+    """The record and the piece that `record/piece`, or the path of its file, names."""
+    from builder.load.shape import suggest
+
+    path = Path(name)
+    if path.suffix == ".md" and path.is_file():
+        top = (road.workspace.root / road.workspace.records).resolve()
+        name = path.resolve().relative_to(top).as_posix() if path.resolve().is_relative_to(top) else name
+    record, _, piece = name.removeprefix(f"{road.workspace.records}/").removesuffix(".md").partition("/")
+    if record not in road.workspace.folders:
+        hint = suggest(record, road.workspace.folders)
+        raise click.BadParameter(f"there is no record `{record}`{hint}", param_hint="PIECE")
+    subject = road.subject(record)
+    if subject is None:
+        raise click.BadParameter(f"`{record}` cannot be read yet; `vouchered check` says why", param_hint="PIECE")
+    pieces = subject.loaded.pieces
+    if piece not in pieces:
+        named = f"there is no piece `{piece}` in `{record}`{suggest(piece, pieces)}" if piece else "name its piece too"
+        raise click.BadParameter(f"{named}; there are {', '.join(sorted(pieces)) or 'none'}", param_hint="PIECE")
+    return record, piece
+
+
 def paint(text: str, name: str) -> str:
     """A stretch of a report in the colour of its part."""
     return click.style(text, fg=COLOURS.get(name), bold=True)

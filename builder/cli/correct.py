@@ -8,7 +8,7 @@ from typing import Any
 
 import click
 
-from builder.cli.command import main, open_road
+from builder.cli.command import choose_piece, main, open_road
 
 DAY = click.DateTime(["%Y-%m-%d"])
 
@@ -98,7 +98,7 @@ def _add(road: Any, name: str, entry: dict[str, Any], claim: str | None, day: st
     from builder.skeleton.amendment import make_places, suggest_key, write_correction
 
     text = _text(road)
-    record, piece = _piece(road, name)
+    record, piece = choose_piece(road, name)
     subject = road.subject(record)
     people = road.library.museum.people
     if entry["who"] not in people:
@@ -138,28 +138,6 @@ def _add(road: Any, name: str, entry: dict[str, Any], claim: str | None, day: st
         line = still[0].spot.line
         click.echo(f"{road.workspace.records}/{record}/{piece}.md:{line}: still says so; mend it and have it approved.")
     click.echo(f"Next: vouchered correct --tick {key}/1")
-
-
-def _piece(road: Any, name: str) -> tuple[str, str]:
-    """The record and the piece that `record/piece`, or the path of its file, names."""
-    from builder.load.shape import suggest
-
-    path = Path(name)
-    if path.suffix == ".md" and path.is_file():
-        top = (road.workspace.root / road.workspace.records).resolve()
-        name = path.resolve().relative_to(top).as_posix() if path.resolve().is_relative_to(top) else name
-    record, _, piece = name.removeprefix(f"{road.workspace.records}/").removesuffix(".md").partition("/")
-    if record not in road.workspace.folders:
-        hint = suggest(record, road.workspace.folders)
-        raise click.BadParameter(f"there is no record `{record}`{hint}", param_hint="PIECE")
-    subject = road.subject(record)
-    if subject is None:
-        raise click.BadParameter(f"`{record}` cannot be read yet; `vouchered check` says why", param_hint="PIECE")
-    pieces = subject.loaded.pieces
-    if piece not in pieces:
-        named = f"there is no piece `{piece}` in `{record}`{suggest(piece, pieces)}" if piece else "name its piece too"
-        raise click.BadParameter(f"{named}; there are {', '.join(sorted(pieces)) or 'none'}", param_hint="PIECE")
-    return record, piece
 
 
 def _tick(road: Any, words: str, day: str) -> None:

@@ -33,11 +33,13 @@ CERTAINTY = {
 class CautionData(TypedDict):
     """A caution in its first three parts. `object` is an id; `hazard` and `basis` are as the record has them.
 
-    `what` says what the danger is and how certain, with the day of the last check and the record's own note.
+    `short` names it and how certain; `what` says what the danger is besides, with the day of the last check and the
+    record's own note.
     """
 
     hazard: str
     basis: str
+    short: str
     what: str
     who: str
     stage: str
@@ -147,7 +149,8 @@ def caution(hazard: str, basis: str, *, checked: str = "", note: str = "") -> Ca
     said = f"{what.format(name=name)} ({certain}){colon}{rest}."
     if note:
         said += f" {note.rstrip('.')}."
-    return {"hazard": hazard, "basis": basis, "what": said, "who": danger.who, "stage": danger.stage}
+    short = f"{name}: {CERTAINTY.get(basis, CERTAINTY['unknown'])}"
+    return {"hazard": hazard, "basis": basis, "short": short, "what": said, "who": danger.who, "stage": danger.stage}
 
 
 def cautions_of(handling: Iterable[HandlingData]) -> list[CautionData]:

@@ -11,7 +11,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from builder.model.value import DateText, Ids, Line, Model, Number, Text, Texts
+from builder.model.value import DateText, Ids, Line, Model, Moments, Number, Text, Texts
 from builder.problem import Spot
 
 Use = Literal["page", "label", "talk", "script"]
@@ -36,6 +36,7 @@ class Front(Model):
     theme: Line | None = None
     description: Text | None = None
     date: DateText | None = None
+    held: Moments = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ characters, ids that could not serve as a file name or an anchor.
 from __future__ import annotations
 
 import re
+from datetime import datetime
 from decimal import Decimal
 from typing import Annotated, Any
 
@@ -16,6 +17,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSche
 ID = re.compile(r"[a-z0-9]+(?:[-_][a-z0-9]+)*")
 WHOLE = re.compile(r"-?(?:0|[1-9][0-9]*)")
 DECIMAL = re.compile(r"-?(?:0|[1-9][0-9]*)(?:\.[0-9]+)?")
+MOMENT = re.compile(r"([0-9]{4}-[0-9]{2}-[0-9]{2})(?: ([0-9]{2}:[0-9]{2}))?")
 UNSEEN = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069\ufdd0-\ufdef\ufffe\uffff]")
 """Control and direction-changing characters: they show as nothing and can turn a sentence round."""
 
@@ -78,6 +80,23 @@ def _flag(value: Any) -> bool:
     raise ValueError("wants `yes` or `no`")
 
 
+def read_moment(text: str) -> datetime | None:
+    """The day, at midnight, or the day and hour of `2026-12-01 11:00`; None for anything else."""
+    found = MOMENT.fullmatch(text)
+    try:
+        return datetime.fromisoformat(f"{found[1]} {found[2] or '00:00'}") if found else None
+    except ValueError:
+        return None
+
+
+def _moment(value: Any) -> str:
+    text = _line(value)
+    if read_moment(text) is None:
+        why = "is on no calendar or clock" if MOMENT.fullmatch(text) else "is no day"
+        raise ValueError(f"`{text}` {why}; write a day such as 2026-12-01, or with its hour, 2026-12-01 11:00")
+    return text
+
+
 def _several(value: Any) -> Any:
     """One text stands for a list of one."""
     return [value] if isinstance(value, str) else value
@@ -93,5 +112,8 @@ Flag = Annotated[bool, BeforeValidator(_flag), WithJsonSchema({"enum": [True, Fa
 """Yes or no. In YAML 1.2 (core schema, 10.3.2), as editors read it, `yes` and `no` are text and `true` is not."""
 DateText = Annotated[str, BeforeValidator(_line), WithJsonSchema({"type": ["string", "number"], "minLength": 4})]
 """A date as written, 2026, 2026-11 or 2026-11-25: a check judges it, so that a bad one hides nothing else."""
+Moment = Annotated[str, BeforeValidator(_moment), WithJsonSchema({"type": "string", "pattern": f"^{MOMENT.pattern}$"})]
+"""A day, or a day and the hour on it: `2026-12-01 11:00`."""
+Moments = Annotated[tuple[Moment, ...], BeforeValidator(_several, json_schema_input_type=Moment | list[Moment])]
 Texts = Annotated[tuple[Line, ...], BeforeValidator(_several, json_schema_input_type=Line | list[Line])]
 Ids = Annotated[tuple[Id, ...], BeforeValidator(_several, json_schema_input_type=Id | list[Id])]

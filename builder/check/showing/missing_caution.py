@@ -78,16 +78,13 @@ def check(case: Case) -> Iterator[Problem]:
     name = case.record.name
     named = f"{name.common} {name.scientific or ''}"
     for key, thing in case.record.objects.items():
-        spoken = set(thing.hazards) | {part for hazard in thing.hazards for part in hazard.split("-")}
-        for danger, what, field in _implied(thing, named):
-            if not danger.ids & spoken:
-                yield Problem(
-                    NAME,
-                    f"`{key}` is `{what}`, yet its hazards say nothing of `{danger.hazard}`",
-                    f"add `{danger.hazard}` to its `hazards`, as `tested`, `documented`, `assumed` or `unknown`",
-                    path=("objects", key, field) if field else ("objects", key),
-                )
-                spoken |= danger.ids
+        for danger, what, field in unspoken_dangers(thing, named):
+            yield Problem(
+                NAME,
+                f"`{key}` is `{what}`, yet its hazards say nothing of `{danger.hazard}`",
+                f"add `{danger.hazard}` to its `hazards`, as `tested`, `documented`, `assumed` or `unknown`",
+                path=("objects", key, field) if field else ("objects", key),
+            )
         for hazard, known in thing.hazards.items():
             path: Path = ("objects", key, "hazards", hazard)
             if known.basis == "unknown":
@@ -100,6 +97,15 @@ def check(case: Case) -> Iterator[Problem]:
                 )
             if known.checked:
                 yield from _judge_date(case, key, hazard, known.checked, (*path, "checked"))
+
+
+def unspoken_dangers(thing: Object, named: str) -> Iterator[tuple[Danger, str, str]]:
+    """What an object implies and says nothing of, with the words that imply it and their field; `named` is its name."""
+    spoken = set(thing.hazards) | {part for hazard in thing.hazards for part in hazard.split("-")}
+    for danger, what, field in _implied(thing, named):
+        if not danger.ids & spoken:
+            yield danger, what, field
+            spoken |= danger.ids
 
 
 def _implied(thing: Object, named: str) -> Iterator[tuple[Danger, str, str]]:

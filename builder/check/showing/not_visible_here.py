@@ -29,7 +29,7 @@ def check(case: Case, piece: Piece) -> Iterator[Problem]:
                 continue
             else:
                 asked = True
-                seen = _ids(_shows(case, cue, note))
+                seen = _ids(objects_showing(case, cue, note))
                 fault = (
                     f"the {piece.front.piece} points at `{cue}` but names no object to see it on",
                     f"add `objects: [{seen or '…'}]` to the front matter",
@@ -40,7 +40,7 @@ def check(case: Case, piece: Piece) -> Iterator[Problem]:
 
 def _on_page(case: Case, cue: str, note: Anatomy) -> tuple[str, str] | None:
     """A page may show a note on any object of the record, or on a figure."""
-    if note.at or note.seen_by in INSTRUMENTS or _shows(case, cue, note):
+    if note.at or note.seen_by in INSTRUMENTS or objects_showing(case, cue, note):
         return None
     hidden = _hidden(case, cue, tuple(case.record.objects))
     return (
@@ -51,7 +51,7 @@ def _on_page(case: Case, cue: str, note: Anatomy) -> tuple[str, str] | None:
 
 def _before_objects(case: Case, piece: Piece, cue: str, note: Anatomy) -> tuple[str, str] | None:
     known = tuple(key for key in piece.front.objects if key in case.record.objects)
-    shows = _shows(case, cue, note)
+    shows = objects_showing(case, cue, note)
     if not known:
         return None
     here = _ids(known)
@@ -65,14 +65,14 @@ def _before_objects(case: Case, piece: Piece, cue: str, note: Anatomy) -> tuple[
         )
     hidden = _hidden(case, cue, known)
     message = f"`{cue}` does not show on {here}" + (f": {hidden}" if hidden else "")
-    instead = [key for key, other in case.record.anatomy.items() if set(known) & set(_shows(case, key, other))]
+    instead = [key for key, other in case.record.anatomy.items() if set(known) & set(objects_showing(case, key, other))]
     change = f"point at what shows on {here} ({_ids(instead)})" if instead else "drop the cue"
     if shows:
         return message + f"; it shows on {_ids(shows)}", f"add {_ids(shows[:1])} to `objects`, or {change}"
     return message, change
 
 
-def _shows(case: Case, cue: str, note: Anatomy) -> tuple[str, ...]:
+def objects_showing(case: Case, cue: str, note: Anatomy) -> tuple[str, ...]:
     """The objects on which a note shows; one that says itself that it hides it does not."""
     objects = case.record.objects
     return tuple(key for key in note.visible_on if key in objects and cue not in objects[key].hides)
