@@ -6,10 +6,7 @@ and the problems of what all records share. Only reading is done here; `publish`
 
 from __future__ import annotations
 
-import multiprocessing
-import os
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -32,6 +29,7 @@ from builder.render.citation import BadStyle, Entries, own_style
 from builder.report import Summary, summarise
 from builder.resolve import Library, Subject, resolve
 from builder.resolve.withheld import staff_only
+from builder.spread import spread
 from builder.weigh.date import parse_date
 from builder.weigh.weighing import Origins, weigh
 
@@ -298,35 +296,24 @@ def _told(problems: Sequence[Problem]) -> tuple[str, ...]:
 
 
 Walked = tuple[Outcome, dict[str, Any] | None]
-_road: Road | None = None
 
 
 def _walk_all(road: Road, names: Sequence[str], told: Callable[[int, int], None] | None) -> Iterator[Walked]:
-    """Walk the named records: here, or, where they are many and the system can fork, by one process for each core."""
-    global _road
-    cores = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
-    if len(names) < MANY or cores < 2 or "fork" not in multiprocessing.get_all_start_methods():
-        for done, name in enumerate(names, 1):
-            yield road.walk_one(name)
-            if told:
-                told(done, len(names))
-        return
-    _road = road
-    chunks = [names[at : at + 16] for at in range(0, len(names), 16)]
-    context = multiprocessing.get_context("fork")
-    done = 0
-    with ProcessPoolExecutor(cores, mp_context=context) as pool:
-        for walked, entries in pool.map(_walk_chunk, chunks):
-            road.entries.known.update(entries)
-            road.entries.asked.update(entries)
-            yield from walked
-            done += len(walked)
-            if told:
-                told(done, len(names))
-    _road = None
+    """Walk the named records: here, or, where they are many, by one process for each core."""
+    many = len(names) >= MANY
+    size = 16 if many else 1
+    chunks = [names[at : at + size] for at in range(0, len(names), size)]
+    asked, done = dict(road.entries.asked), 0
 
+    def walk(chunk: Sequence[str]) -> tuple[list[Walked], dict[str, Any]]:
+        road.entries.asked = {}
+        return [road.walk_one(name) for name in chunk], road.entries.asked
 
-def _walk_chunk(names: Sequence[str]) -> tuple[list[Walked], dict[str, Any]]:
-    assert _road is not None
-    _road.entries.asked.clear()
-    return [_road.walk_one(name) for name in names], dict(_road.entries.asked)
+    for walked, entries in spread(walk, chunks) if many else map(walk, chunks):
+        road.entries.known.update(entries)
+        asked.update(entries)
+        yield from walked
+        done += len(walked)
+        if told:
+            told(done, len(names))
+    road.entries.asked = asked

@@ -10,7 +10,7 @@ import pytest
 
 TOP = Path(__file__).parent.parent / "builder"
 ORDER = [
-    "problem", "model", "load", "resolve", "weigh", "check", "compose", "render", "approve", "recording", "publish",
+    "problem", "spread", "model", "load", "resolve", "weigh", "check", "compose", "render", "approve", "recording", "publish",
     "skeleton", "outcome", "output", "report", "memory", "dependence", "road", "build", "preview", "cli",
 ]  # fmt: skip
 MODULES = sorted(TOP.rglob("*.py"))

@@ -1,22 +1,20 @@
 """Search a finished site for everything that must not be in it: the second lock behind the allow-list.
 
 In: the folder of a finished site and the sieve of all withheld values. Out: a problem for each value found, naming the
-field that it belongs to and the finished file. Read is every file whatever its name ends in, and the names themselves:
-text as text, what is packed with gzip unpacked, and of pictures and other binary files the words that stand in them
-in the clear.
+field that it belongs to and the finished file; and one for each file that cannot be opened. Read is every file whatever
+its name ends in (`builder.publish.unpack` says how), and the names themselves.
 """
 
 from __future__ import annotations
 
-import codecs
 import os
-import re
-import zlib
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from pathlib import Path
 
 from builder.problem import ERROR, Place, Problem
+from builder.publish.unpack import Sealed, words_of
 from builder.resolve.sieve import Hit, Sieve
+from builder.spread import spread
 
 CHECKS = {
     "store": "store-location-shown",
@@ -24,11 +22,8 @@ CHECKS = {
     "coordinates": "locality-too-precise",
     "name": "private-name-shown",
 }
-UNPACKED = 64 * 1024 * 1024
-"""Bytes read of what one packed file holds; a sitemap of a hundred thousand pages has a fifth of that."""
-IN_THE_CLEAR = re.compile(rb"[\x20-\x7e\xc3][\x20-\x7e\x80-\xbf\xc3]{9,}")
-"""Words in a binary file: long enough not to be chance, in ASCII or the UTF-8 of western Europe."""
-FONTS = (b"wOFF", b"wOF2", b"\0\1\0\0", b"OTTO")
+BATCH = 2 * 1024 * 1024
+"""Bytes of files that one process searches before it is handed more."""
 
 
 def scan_site(site: Path, sieve: Sieve, records: str, *, reference: Collection[str] = ()) -> list[Problem]:
@@ -36,13 +31,20 @@ def scan_site(site: Path, sieve: Sieve, records: str, *, reference: Collection[s
 
     `reference` are the pages on our checks: their examples are the program's own and know nothing of the museum.
     """
-    problems = []
-    for path in _files(site):
-        name = path.relative_to(site).as_posix()
-        if name not in reference:
-            found = {(hit.withheld.record, hit.withheld.path): hit for hit in _hits(path, name, sieve)}
-            problems += [_problem(hit, name, records) for hit in found.values()]
-    return problems
+
+    def search(paths: Sequence[Path]) -> list[Problem]:
+        found = []
+        for path in paths:
+            name = path.relative_to(site).as_posix()
+            try:
+                once = {(hit.withheld.record, hit.withheld.path): hit for hit in _hits(path, name, sieve)}
+                found += [_problem(hit, name, records) for hit in once.values()]
+            except Sealed as fault:
+                found.append(_sealed(name, fault))
+        return found
+
+    paths = [path for path in _files(site) if path.relative_to(site).as_posix() not in reference]
+    return [problem for found in spread(search, _batches(paths)) for problem in found]
 
 
 def _files(site: Path) -> Iterator[Path]:
@@ -51,24 +53,29 @@ def _files(site: Path) -> Iterator[Path]:
         yield from (Path(where, name) for name in sorted(names))
 
 
+def _batches(paths: Iterable[Path]) -> list[list[Path]]:
+    """The files in their order, so many together that they come to about the same size."""
+    batches: list[list[Path]] = [[]]
+    size = 0
+    for path in paths:
+        if size > BATCH:
+            batches.append([])
+            size = 0
+        batches[-1].append(path)
+        size += path.stat().st_size
+    return batches
+
+
 def _hits(path: Path, name: str, sieve: Sieve) -> Iterator[Hit]:
     yield from sieve.scan_file(name.replace("/", " / ").replace("-", " "))
-    yield from sieve.scan_file(text_of(path.read_bytes()))
+    for text in words_of(path.read_bytes()):
+        yield from sieve.scan_file(text)
 
 
-def text_of(data: bytes) -> str:
-    """What a file holds in words, whatever kind of file it is."""
-    if data.startswith(b"\x1f\x8b"):
-        try:
-            data = zlib.decompressobj(wbits=31).decompress(data, UNPACKED)
-        except zlib.error:
-            return ""
-    if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
-        return data.decode("utf-16", "replace")
-    if b"\0" not in data[:4096]:
-        return data.decode("utf-8", "replace")
-    found = [] if data.startswith(FONTS) else IN_THE_CLEAR.findall(data)
-    return "\n".join(words.decode("utf-8", "replace") for words in found)
+def _sealed(name: str, fault: Sealed) -> Problem:
+    message = f"nobody can say whether this file holds what is withheld: {fault}"
+    mend = "save it anew in an open form, without a password, or leave it out"
+    return Problem("unreadable-file", message, mend, severity=ERROR, place=Place(name))
 
 
 def _problem(hit: Hit, name: str, records: str) -> Problem:

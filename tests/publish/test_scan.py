@@ -8,6 +8,7 @@ from dataclasses import dataclass, fields
 from pathlib import Path
 
 import pytest
+import typst
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -72,7 +73,8 @@ ASSETS = [
     ("ponds.geojson", b'{"type":"Point","coordinates":[-1.2345,51.2345]}', "locality-too-precise"),
     ("ponds.kmz.gz", gzip.compress(b"<coordinates>-1.2345,51.2345,0</coordinates>"), "locality-too-precise"),
     ("plan.SVG", b"<svg xmlns='http://www.w3.org/2000/svg'><desc>bay 21, tray 4</desc></svg>", "store-location-shown"),
-    ("leaflet.pdf", b"%PDF-1.4\0\n/Author (Percival Thistlewick)", "private-name-shown"),
+    ("leaflet.pdf", typst.compile(b"Given by Percival Thistlewick."), "private-name-shown"),
+    ("broken.pdf", b"%PDF-1.4\0\n/Author", "unreadable-file"),
     ("percivalthistlewick.dat", b"\0\1\2", "private-name-shown"),
 ]
 
