@@ -106,6 +106,7 @@ FAULTS = [
     fault("over-time", L, "piece: label\ntitle: The example newt\nkind: object label\nobjects: [jar]", "piece: talk\ntitle: The example newt\nobjects: [jar]\ntheme: Newts eat moths.\nslot: 0.05", "slot: 0.05"),
     fault("no-single-theme", L, "piece: label\ntitle: The example newt\nkind: object label\nobjects: [jar]", "piece: talk\ntitle: The example newt\nobjects: [jar]", "title: The example newt"),
     fault("too-few-questions", L, "piece: label\ntitle: The example newt\nkind: object label\nobjects: [jar]", "piece: talk\ntitle: The example newt\nobjects: [jar]\ntheme: Newts eat moths.\nslot: 5", "slot: 5"),
+    fault("numbers-disagree", L, "Example newts eat mainly moths.[^moths]", "Moths made up 85 % of their food by mass.[^moths]", "85 %", "number-not-in-claim"),
     fault("ambiguous-unit", P, LAST, f"{LAST}\nExample newts eat a gallon of moths.[^moths]", "a gallon of moths"),
     fault("unexplained-term", P, LAST, f"{LAST}\nExample newts eat mainly moths with their dentition.[^moths]", "their dentition"),
     fault("needs-hedge", P, LAST, f"{LAST}\nThe crest of males grows in spring.[^crest-grows]", "The crest of males"),

@@ -16,7 +16,7 @@ from typing import Final
 from builder.weigh.quantity import Quantity, find_quantities
 from builder.weigh.unitword import convert_unit, name_unit
 
-__all__ = ["Quantity", "find_quantities", "is_borne_out", "is_met", "make_known"]
+__all__ = ["Quantity", "are_alike", "find_quantities", "is_borne_out", "is_met", "make_known"]
 
 _OVER: Final = frozenset({"over", "barely over", "at least"})
 _UNDER: Final = frozenset({"under", "nearly", "at most"})
@@ -62,6 +62,11 @@ def _fit(known: Quantity, said: Quantity) -> Quantity | None:
         return known
     low, high = convert_unit(known.low, known.unit, said.unit), convert_unit(known.high, known.unit, said.unit)
     return None if low is None or high is None else replace(known, low=min(low, high), high=max(low, high))
+
+
+def are_alike(one: Quantity, other: Quantity) -> bool:
+    """Whether two quantities measure the same kind of thing, so that one could bear the other out."""
+    return _fit(other, one) is not None
 
 
 def _coarse_step(value: Decimal, step: Decimal) -> Decimal:

@@ -3,6 +3,7 @@
 CHECKS: tuple[str, ...] = (
     "sentence-without-claim",
     "number-not-in-claim",
+    "numbers-disagree",
     "stronger-than-claim",
     "needs-hedge",
     "belief-before-evidence",

@@ -26,10 +26,10 @@ def _in_piece(piece: Piece, beliefs: tuple[Belief, ...]) -> Iterator[Problem]:
     if not beliefs:
         return
     file = f"{piece.id}.md"
-    places = (("title", piece.front.title, ("title",)), ("description", piece.front.description, ("description",)))
-    for where, text, path in places:
+    front = piece.front
+    for where, text in (("title", front.title), ("theme", front.theme), ("description", front.description)):
         for belief in _told(text, beliefs, brief=where == "title"):
-            yield Problem(NAME, _message(f"the {where}", belief), MEND, path=path, file=file)
+            yield Problem(NAME, _message(f"the {where}", belief), MEND, path=(where,), file=file)
     for belief in _told(piece.id.replace("-", " ").replace("_", " "), beliefs, brief=True):
         yield Problem(NAME, _message(f"the file name `{file}`", belief), "rename the file", path=("title",), file=file)
     heading = next((block for block in piece.blocks if block.kind == "heading"), None)
