@@ -5,7 +5,8 @@ be a latitude or longitude, in degrees, with the step to which it is given. Noth
 cannot be a coordinate is passed over.
 
 Read are decimal degrees (`51.2345`, `-1,2345`, `N 51.23`, `51.23° N`, `1.2345,51.2345`), degrees and minutes
-(`51° 14.07' N`, `N51 14.07`) and degrees, minutes and seconds (`51°14'04.2"N`, `51 14 04 N`, `51:14:04N`, `51d14m04s`).
+(`51° 14.07' N`, `N51 14.07`), degrees, minutes and seconds (`51°14'04.2"N`, `51 14 04 N`, `51:14:04N`, `51d14m04s`),
+and both without anything between (`511404N 0011404W`, and `+511404-0011404/` as in ISO 6709).
 """
 
 from __future__ import annotations
@@ -29,6 +30,10 @@ PARTS = re.compile(
     r"(?P<min>\d{1,2}(?:[.,]\d{1,8})?)\s?(?:'(?!')|min(?:utes)?\b|m(?=\s?\d|\b)|[:\s])?\s?"
     r"(?:(?P<sec>\d{1,2}(?:[.,]\d{1,8})?)\s?(?:\"|''|sec(?:onds)?\b|s\b)?)?(?P<post>\s?[NSEW]\b)?"
 )
+COMPACT = re.compile(
+    r"(?:(?<![^\W_])(?P<pre>[NSEW])\s?)?(?<![\d.,])(?P<digits>\d{4,7})(?P<part>\.\d{1,6})?(?:\s?(?P<post>[NSEW]))?(?![^\W_])"
+)
+ISO_6709 = re.compile(r"(?<![\d.])([-+])(\d{4}|\d{6})(\.\d{1,6})?([-+])(\d{5}|\d{7})(\.\d{1,6})?(?![\d.])")
 BEFORE = re.compile(r"(?:(?<![^\W_])(?P<pre>[NSEWnsew])\s?)?(?P<sign>[-+])?$")
 LETTERED = re.compile(r"\d(?:\s?[NSEWd]\b|d| deg|(?<=[NSEW]\d)|(?<=[NSEW]\s\d))")
 AXIS_WORD = re.compile(
@@ -71,6 +76,7 @@ def find_degrees(text: str, near: Callable[[float, float], bool] = lambda degree
         value = float(f"{whole}.{part}")
         if value <= 180 and near(value, 10.0 ** -len(part)):
             yield _degrees(text, found, value, 10.0 ** -len(part), len(part))
+    yield from _compact(text, near)
     if "°" not in text and not LETTERED.search(text):
         return
     for found in PARTS.finditer(text):
@@ -86,6 +92,32 @@ def find_degrees(text: str, near: Callable[[float, float], bool] = lambda degree
         number = _degrees(text, found, value, step, 4)
         if number.axis or found["mark"] == "°":
             yield number
+
+
+def _compact(text: str, near: Callable[[float, float], bool]) -> Iterator[Degrees]:
+    """Degrees with minutes, or with minutes and seconds, each of two digits, degrees of longitude of three."""
+    for found in COMPACT.finditer(text) if LETTERED.search(text) else ():
+        letter = found["pre"] or found["post"]
+        if letter and not (found["pre"] and found["post"]):
+            yield from _unpacked(letter, found["digits"], found["part"], found.start(), found.end(), near)
+    for found in ISO_6709.finditer(text):
+        middle = found.start(4)
+        yield from _unpacked("S" if found[1] == "-" else "N", found[2], found[3], found.start(), middle, near)
+        yield from _unpacked("W" if found[4] == "-" else "E", found[5], found[6], middle, found.end(), near)
+
+
+def _unpacked(
+    letter: str, digits: str, part: str | None, start: int, end: int, near: Callable[[float, float], bool]
+) -> Iterator[Degrees]:
+    axis, width = ("NS", 2) if letter in "NS" else ("EW", 3)
+    if len(digits) - width not in (2, 4):
+        return
+    minutes, seconds = int(digits[width : width + 2]), digits[width + 2 :]
+    last = float(f"{seconds or minutes}{part or ''}")
+    value = int(digits[:width]) + (minutes / 60 + last / 3600 if seconds else last / 60)
+    step = (1 / 3600 if seconds else 1 / 60) / 10 ** len((part or ".")[1:])
+    if minutes < 60 and last < 60 and value <= 180 and near(value, step):
+        yield Degrees(-value if letter in "SW" else value, step, 4, start, end, axis, True, True)
 
 
 def _degrees(text: str, found: re.Match[str], value: float, step: float, decimals: int) -> Degrees:

@@ -10,6 +10,7 @@ from __future__ import annotations
 import html
 import re
 import unicodedata
+from collections.abc import Iterator
 from functools import lru_cache
 from urllib.parse import unquote
 
@@ -18,6 +19,9 @@ ESCAPE = re.compile(r"\\u([0-9a-fA-F]{4})")
 PERCENT = re.compile(r"(?:%[0-9a-fA-F]{2})+")
 FOREIGN = re.compile(r"[^\x00-\x7f]+")
 BREAK = re.compile(r"<wbr\s*/?>|&shy;|&#173;|&#xad;", re.IGNORECASE)
+BROKEN_WORD = re.compile(r"(?<![^\W\d_])([^\W\d_]+)-\s+([a-z]+)")
+AROUND = 200
+"""Characters on either side of a broken word that are looked at with it."""
 PLAIN = str.maketrans(
     {
         **dict.fromkeys("‐‑‒–—―−﹣－", "-"),
@@ -51,6 +55,18 @@ def fold_mapped(text: str) -> tuple[str, list[int]]:
         parts.append(part)
         origin.extend([found.start()] * len(part))
     return "".join(parts), [*origin, len(text)]
+
+
+def broken_words(plain: str) -> Iterator[tuple[str, int, int, int]]:
+    """Each word that a hyphen breaks at the end of a row: the text around it in one piece, where in that the break was,
+    and where the word starts and ends in `plain`.
+
+    Of `Thistle-` at the end of a row and `wick` on the next it makes `Thistlewick`.
+    """
+    for found in BROKEN_WORD.finditer(plain):
+        before = plain[max(0, found.start() - AROUND) : found.end(1)]
+        after = plain[found.start(2) : found.end() + AROUND]
+        yield before + BROKEN_WORD.sub(r"\1\2", after), len(before), found.start(), found.end()
 
 
 @lru_cache(maxsize=65536)

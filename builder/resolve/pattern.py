@@ -109,7 +109,16 @@ def number_sign(found: re.Match[str]) -> str:
 def _number(digits: str) -> str:
     plain = digits.lstrip("0") or "0"
     spelt = f"|{_spelt(int(plain))}" if len(plain) < 3 else ""
-    return rf"(?:0*{plain}(?!\d){spelt})"
+    roman = f"|{roman_numeral(int(plain))}" if 1 < int(plain) < 100 else ""  # "store I" may be the start of "I stood"
+    return rf"(?:0*{plain}(?!\d){spelt}{roman})"
+
+
+def roman_numeral(number: int) -> str:
+    """A number from 1 to 99 in Roman numerals, in small letters."""
+    ten, one = divmod(number, 10)
+    rows = (("x", "l", "c"), ("i", "v", "x"))
+    forms = ("", "{0}", "{0}{0}", "{0}{0}{0}", "{0}{1}", "{1}", "{1}{0}", "{1}{0}{0}", "{1}{0}{0}{0}", "{0}{2}")
+    return "".join(forms[digit].format(*row) for digit, row in zip((ten, one), rows, strict=True))
 
 
 def _spelt(number: int) -> str:
@@ -129,4 +138,6 @@ SPELT = {
         for gap in ("", " ", "-")
     },
     **{ten: 10 * i for i, ten in enumerate(TENS, 2)},
+    **{roman_numeral(number): number for number in range(2, 100)},
 }
+"""Numbers from 0 to 99 in words and in Roman numerals."""

@@ -58,6 +58,15 @@ ORDINARY = _words(
 )
 """Surnames that are also ordinary words, or as common; alone they name nobody (our choice)."""
 
+ORDINARY_GIVEN = _words(
+    "april art august autumn basil bill bob buck chance charity clay constance crystal daisy dick dawn drew earl "
+    "faith felicity gale gene grace guy hazel heather herb hope ivy iris jack jasmine jay jet joy june lance "
+    "laurel lily mark max may mercy miles myrtle olive opal pansy pat patience pearl pearce penny peter poppy "
+    "prudence ray rich rob robin rod rose ruby rusty sandy skip sky summer sunny tad teddy victor violet virginia "
+    "ward will willow woody"
+)
+"""Given names that are also ordinary words."""
+
 
 def known_surnames(names: Iterable[str]) -> frozenset[str]:
     """The surnames in names that are public, such as those of cited authors; alone they give nobody away."""
@@ -94,7 +103,8 @@ def _person(person: str, known: frozenset[str]) -> Iterator[Pattern]:
         return
     if len(first) > 1 and whole.isalpha():
         yield sequence([first.lower() + whole])  # as the name of a file
-    if not first or (whole not in ORDINARY and core[-1] not in known and len(whole) > 3):
+    tells = whole not in ORDINARY and core[-1] not in known and len(whole) > 3
+    if tells or not (first or whole in ORDINARY):
         plain = sequence(core, gap=r"[\W_]{0,3}")
         for ending in ("", "s"):  # the Quillfeathers
             yield Pattern(telling([*core[:-1], core[-1] + ending]), bounded(joined(core, r"[\W_]{0,3}") + ending))
@@ -115,15 +125,27 @@ def _person(person: str, known: frozenset[str]) -> Iterator[Pattern]:
 def _ordinary(first: str, core: list[str]) -> Iterator[Pattern]:
     """Ways to write a person whose surname says nothing alone: with the given name, an initial or a title."""
     need, plain, given = telling(core), joined(core, r"[\W_]{0,3}"), first.lower()
-    initial, titles = first[0].upper(), "Mr|Mrs|Ms|Miss|Dr|Prof|Professor|Sir|Lady|Lord|Rev"
-    if len(given) > 1:
+    titles = "Mr|Mrs|Ms|Miss|Dr|Prof|Professor|Sir|Lady|Lord|Rev"
+    capital = r"[\W_]{0,3}".join(map(_capital, core))
+    yield Pattern(need | {f"@{core[0]}"}, rf"\b(?:{titles})\b\.? {capital}\b", cased=True)
+    if not first:
+        return
+    initial = first[0].upper()
+    if given in ORDINARY | ORDINARY_GIVEN:  # "a rose on the hill" is not Rose Hill, nor "will they in May" Will May
+        named = _capital(given)
+        yield Pattern(need | {given}, bounded(rf"{named}{GAP}(?:[A-Z]\w*{GAP}){{0,3}}?{capital}"), cased=True)
+        yield Pattern(need | {given}, bounded(rf"{capital}, ?{named}"), cased=True)
+    elif len(given) > 1:
         yield Pattern(need | {given}, bounded(rf"{given}{GAP}(?:\w+{GAP}){{0,3}}?{plain}"))
         yield Pattern(need | {given}, bounded(rf"{plain}{GAP}{given}"))
-    capital = r"[\W_]{0,3}".join(rf"(?:{word.capitalize()}|{word.upper()})" for word in core)
     led, followed = f"{given[0]}.{core[0]}", f"{given[0]}.{core[-1]}"
     yield Pattern(need | {led}, rf"\b{initial}\. ?(?:[A-Z]\.?[ -]?){{0,3}}{capital}\b", cased=True)
-    yield Pattern(need | {f"@{core[0]}"}, rf"\b(?:{titles})\b\.? {capital}\b", cased=True)
     yield Pattern(need | {followed}, rf"\b{capital}, {initial}\.", cased=True)
+
+
+def _capital(word: str) -> str:
+    """An expression for a name written as a name: with a capital, or all in capitals."""
+    return rf"(?:{word.capitalize()}|{word.upper()})"
 
 
 def _parts(person: str) -> tuple[list[str], list[str]]:

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from builder.resolve.coordinate import DECIMAL, Degrees, find_degrees
-from builder.resolve.fold import fold, fold_mapped
+from builder.resolve.fold import broken_words, fold, fold_mapped
 from builder.resolve.pattern import (
     INITIAL_FIRST,
     INITIAL_LAST,
@@ -93,12 +93,12 @@ class Sieve:
 
     def scan(self, text: str) -> tuple[Hit, ...]:
         """Hits in a running text, in order; places are those of `text`."""
-        if not self.values or not any(True for _ in self._search(fold(text))):
+        if not self.values or not any(True for _ in self._find(fold(text))):
             return ()
         plain, origin = fold_mapped(text)
         found = [
-            Hit(value, plain[start:end], origin[start], origin[end - 1] + 1 if end > start else origin[start])
-            for value, start, end in self._search(plain)
+            Hit(value, _row(plain[start:end]), origin[start], origin[end - 1] + 1 if end > start else origin[start])
+            for value, start, end in self._find(plain)
         ]
         return _in_order(found)
 
@@ -128,7 +128,12 @@ class Sieve:
 
     def _hits(self, view: str) -> list[Hit]:
         plain = fold(view)
-        return [Hit(value, plain[start:end], start, end) for value, start, end in self._search(plain)]
+        return [Hit(value, _row(plain[start:end]), start, end) for value, start, end in self._find(plain)]
+
+    def _find(self, plain: str) -> Iterator[tuple[Withheld, int, int]]:
+        yield from self._search(plain)
+        for around, at, start, end in broken_words(plain):
+            yield from ((value, start, end) for value, first, last in self._search(around) if first < at < last)
 
     def _search(self, plain: str) -> Iterator[tuple[Withheld, int, int]]:
         signs = self._signs(plain) if self._is_likely(plain) else set()
@@ -199,6 +204,11 @@ class Sieve:
             return True
         digits = point.digits[0 if axis == "NS" else 1]
         return len(digits.partition(".")[2]) >= 4 and digits in plain[number.start : number.end].replace(",", ".")
+
+
+def _row(words: str) -> str:
+    """The words found, in one row."""
+    return " ".join(words.split())
 
 
 @lru_cache(maxsize=262144)

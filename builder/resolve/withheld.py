@@ -21,10 +21,11 @@ from typing import Any, Literal
 from builder.model.record import STEPS, Locality, Record
 from builder.problem import Path
 from builder.resolve.fold import fold
-from builder.resolve.pattern import WITHIN, WORD, Pattern, bounded, joined, numbered, sequence
+from builder.resolve.pattern import WITHIN, WORD, Pattern, bounded, joined, numbered, roman_numeral, sequence
 from builder.resolve.privatename import known_surnames, name_patterns
 
 Kind = Literal["store", "place", "coordinates", "name"]
+ROMAN = {roman_numeral(number): number for number in range(2, 100)}
 BETWEEN = r"[\W_]+(?:(?:a|an|and|at|behind|beside|by|from|in|near|next|no|number|of|on|the|to|under|with)[\W_]+){0,3}"
 
 
@@ -142,13 +143,18 @@ def _locality(name: str, key: str, locality: Locality, animal: str, coarsest: De
 
 def _store_patterns(store: str) -> Iterator[Pattern]:
     """Any two parts of the store together, in either order; a store of one part as a whole."""
-    parts = [words for part in re.split(r"[,;/|]+", fold(store).lower()) if (words := WORD.findall(part))]
+    parts = [words for part in re.split(r"[,;/|]+", fold(store).lower()) if (words := _arabic(WORD.findall(part)))]
     if len(parts) == 1:
         yield Pattern(numbered(parts[0]), bounded(joined(parts[0], WITHIN)))
     for one, other in combinations(parts, 2):
         for first, second in ((one, other), (other, one)):
             expression = f"{joined(first, WITHIN)}{BETWEEN}{joined(second, WITHIN)}"
             yield Pattern(numbered(first) | numbered(second), bounded(expression))
+
+
+def _arabic(words: list[str]) -> list[str]:
+    """The words with Roman numerals that follow another word in digits: `Store II` is Store 2."""
+    return [str(ROMAN.get(word, word)) if at else word for at, word in enumerate(words)]
 
 
 def _place_patterns(text: str, told: Iterable[str]) -> Iterator[Pattern]:

@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from builder.model.record import Record, Taxon
+from builder.resolve.pattern import roman_numeral
 from builder.resolve.privatename import NOBODY, ORDINARY, PARTICLES, TITLES
 from builder.resolve.sieve import Sieve
 from builder.resolve.withheld import shown_points, withheld_values
@@ -51,10 +52,29 @@ def kinds(text: str, *, own: bool = True, step: str = "0.1", **settings: object)
         "Row no. 14,&nbsp;Shelf 3",
         "Store&#32;2 / row&#32;14",
         "in row 14, by shelf 3",
+        "Row XIV, Shelf III",
+        "Store II (row fourteen)",
     ],
 )
 def test_stores(text: str) -> None:
     assert kinds(text) == {"store"}
+
+
+def test_a_store_in_roman_numerals() -> None:
+    for text in ("Store II, row xiv", "store 2 / Row 14", "row fourteen in Store Two"):
+        thing = record().objects["jar"].model_copy(update={"store": "Store II, row XIV"})
+        values = withheld_values(record().model_copy(update={"objects": {"jar": thing}}), "newt")
+        assert {hit.withheld.kind for hit in Sieve(values, own=True).scan(text)} == {"store"}, text
+        assert {hit.withheld.kind for hit in Sieve(values).scan_file(text)} == {"store"}, text
+    assert kinds("In store I stood at row V and wrote chapter XIV.") == set()
+
+
+# the numerals themselves: common practice, no source
+@pytest.mark.parametrize(
+    "number, roman", [(2, "ii"), (4, "iv"), (9, "ix"), (14, "xiv"), (40, "xl"), (49, "xlix"), (99, "xcix")]
+)
+def test_roman_numerals(number: int, roman: str) -> None:
+    assert roman_numeral(number) == roman
 
 
 @pytest.mark.parametrize(
@@ -79,6 +99,12 @@ def test_stores(text: str) -> None:
         "geo:51.2345,-1.2345",
         "?lat=51.2345&amp;lon=-1.2345",
         "51·2345, 1·2345",
+        "511404N 0011404W",
+        "N511404 W0011404",
+        "511404.2N, 0011404.2W",
+        "5114N 00114W",
+        "+511404-0011404/",
+        "+51.2345-001.2345/",
     ],
 )
 @pytest.mark.parametrize("own", [True, False])
@@ -86,13 +112,17 @@ def test_coordinates_in_usual_notations(text: str, own: bool) -> None:
     """Notations as in Chapman & Wieczorek 2020, Georeferencing Best Practices, GBIF: decimal, minutes, seconds.
 
     Those of files are as GeoJSON (RFC 7946), KML 2.2 (OGC 07-147r2), well-known text (OGC 06-103r4) and the geo scheme
-    (RFC 5870) have them.
+    (RFC 5870) have them. Those without anything between degrees, minutes and seconds: ISO 6709:2008, annex H, and as
+    pilots write them (ICAO annex 15); both from memory.
     """
     if own or text not in ("51.2345 N", "latitude 51.2345"):  # one number alone tells only in the record's own text
         assert "coordinates" in kinds(text, own=own)
 
 
-@pytest.mark.parametrize("text", ["1.234,51 euros", "51.2345.1", "1,234.5", "751.2345, 12.2345"])
+@pytest.mark.parametrize(
+    "text",
+    ["1.234,51 euros", "51.2345.1", "1,234.5", "751.2345, 12.2345", "No. 511404", "511404 newts", "7N 0011404 W0"],
+)
 def test_numbers_that_are_no_coordinates(text: str) -> None:
     assert kinds(text) == set()
 
@@ -119,6 +149,9 @@ def test_places_in_words(text: str) -> None:
         "THISTLEWICK",
         "the Thistlewicks",
         "Thistle­wick",
+        "given by P. Thistle-\nwick",
+        "Percival Thistle- wick",
+        "Perci-\n  val Thistlewick",
         "Thistlewíck",
     ],
 )
@@ -183,6 +216,30 @@ def test_surnames_that_are_ordinary_words() -> None:
         assert kinds(text, collector="Theodora May") == set()
     for text in ("Theodora May", "T. May found it", "Mrs May gave it", "May, T."):
         assert kinds(text, collector="Theodora May") == {"name"}
+
+
+@pytest.mark.parametrize("own", [True, False])
+@pytest.mark.parametrize(
+    "collector, clean, telling",
+    [
+        ("May", ("Some may eat moths.", "It will be in May."), ("Mrs May gave it", "Given by Mr MAY")),
+        ("Mrs May", ("Some may eat moths.", "In May, they do."), ("Mrs May gave it",)),
+        (
+            "Will May",
+            ("It will, they may say.", "It will be in May."),
+            ("Will May", "WILL MAY", "May, Will", "Will J. May"),
+        ),
+        ("Rose Hill", ("A rose on the hill", "The Rose on a hill"), ("Rose Hill", "Rose Mary Hill", "R. Hill")),
+        ("Mark Young", ("The young mark it.", "to mark young birds"), ("by Mark Young", "Young, Mark")),
+    ],
+)
+def test_names_of_ordinary_words_are_names_only_with_their_capitals(
+    collector: str, clean: tuple[str, ...], telling: tuple[str, ...], own: bool
+) -> None:
+    for text in clean:
+        assert kinds(text, collector=collector, own=own) == set(), text
+    for text in telling:
+        assert kinds(text, collector=collector, own=own) == {"name"}, text
 
 
 def test_ordinary_prose_is_left_alone() -> None:
