@@ -158,7 +158,7 @@ def test_a_pdf_says_on_every_page_that_it_is_for_staff(store: Path) -> None:
     pages = [" ".join(page.extract_text().split()) for page in reader.pages]
     assert len(pages) >= 2 and all("STAFF ONLY: not for the public" in page for page in pages)
     text = " ".join(pages)
-    assert " ".join(DEFERRAL.split()) in text
+    assert text.count(" ".join(DEFERRAL.split())) == 5  # under the cautions and on each slip
     listing = text[text.index("To fetch") :]
     places = [listing.index(number) for number in ("EX.10", "EX.A.1", "EX.A.2", "EX.9")]
     assert places == sorted(places)

@@ -103,7 +103,7 @@ def _slip_lines(made: PullList) -> Iterator[str]:
         yield "taken by: ____________________  day and hour: ____________________"
         yield "put back by: _________________  day and hour: ____________________"
         yield "condition on return: ______________________________________________"
-        yield from _wrapped(SLIP)
+        yield from _wrapped(f"{SLIP} {made['deferral']}")
         yield ""
 
 
