@@ -1,4 +1,4 @@
-"""Sixty-five realistic mistakes, one in each record of one workspace: each is caught, by name, at its line, and no other."""
+"""Realistic mistakes, one in each record of one workspace: each is caught, by name, at its line, and no other."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from builder.check.example import STOCK
+from builder.check.registry import all_checks
 from builder.problem import Problem
 from builder.road import Road
 from tests.conftest import TODAY
@@ -35,6 +36,13 @@ def fault(check: str, file: str, old: str, new: str, line: str, *implied: str) -
 
 R, P, L = "record.yml", "page.md", "label.md"
 LAST = "Example newts drink no milk.[^milk]"
+LABEL = "piece: label\ntitle: The example newt\nkind: object label\nobjects: [jar]\n"
+TALK = "piece: talk\ntitle: The example newt\ntheme: Newts eat moths.\nobjects: [jar]\n"
+POINTS = "".join(f"## Point {number}\n\nThey eat mainly moths.[^moths] What do you see?\n\n" for number in range(1, 8))
+HARD = (
+    "Quantitative investigation of individuals established unambiguously that lepidopterous invertebrates "
+    "predominated.[^moths]\n"
+) * 10
 FAULTS = [
     fault("claim-without-source", R, "    evidence:\n      - {source: pond-2010, locator: p. 12, finds: the crest of males grows in spring, bears: for, basis: observation}\n", "    evidence: []\n", "crest-grows:"),
     fault("source-without-locator", R, "source: pond-2010, locator: p. 9, ", "source: pond-2010, ", "finds: moths in most droppings"),
@@ -106,11 +114,23 @@ FAULTS = [
     fault("over-time", L, "piece: label\ntitle: The example newt\nkind: object label\nobjects: [jar]", "piece: talk\ntitle: The example newt\nobjects: [jar]\ntheme: Newts eat moths.\nslot: 0.05", "slot: 0.05"),
     fault("no-single-theme", L, "piece: label\ntitle: The example newt\nkind: object label\nobjects: [jar]", "piece: talk\ntitle: The example newt\nobjects: [jar]", "title: The example newt"),
     fault("too-few-questions", L, "piece: label\ntitle: The example newt\nkind: object label\nobjects: [jar]", "piece: talk\ntitle: The example newt\nobjects: [jar]\ntheme: Newts eat moths.\nslot: 5", "slot: 5"),
+    fault("too-many-points", L, f"{LABEL}author: a-writer\n---\n", f"{TALK}author: a-writer\n---\n{POINTS}", "## Point 6"),
     fault("numbers-disagree", L, "Example newts eat mainly moths.[^moths]", "Moths made up 85 % of their food by mass.[^moths]", "85 %", "number-not-in-claim"),
     fault("ambiguous-unit", P, LAST, f"{LAST}\nExample newts eat a gallon of moths.[^moths]", "a gallon of moths"),
     fault("unexplained-term", P, LAST, f"{LAST}\nExample newts eat mainly moths with their dentition.[^moths]", "their dentition"),
     fault("needs-hedge", P, LAST, f"{LAST}\nThe crest of males grows in spring.[^crest-grows]", "The crest of males"),
+    fault("absence-from-too-few", R, "no milk was found in 130 stomachs, n: 130, bears: against, basis: measurement}\n      - {source: pond-2010, locator: p. 10, finds: no trace of milk in droppings, n: 60", "no milk was found in 8 stomachs, n: 8, bears: against, basis: measurement}\n      - {source: pond-2010, locator: p. 10, finds: no trace of milk in droppings, n: 9", "no "),
+    fault("sample-too-small", R, "    statement: The crest of males grows in spring.\n    stands: holds\n    evidence:\n      - {source: pond-2010, locator: p. 12, finds: the crest of males grows in spring, bears: for, basis: observation}\n", "    statement: The crest of males grows in spring.\n    stands: holds\n    evidence:\n      - {source: pond-2010, locator: p. 12, finds: the crest of males grows in spring, n: 3, bears: for, basis: measurement}\n", "n: 3"),
+    fault("hard-to-read", P, LAST, f"{LAST}\n{HARD}", "Quantitative investigation", "unexplained-term"),
 ]  # fmt: skip
+
+SOURCE_FAULTS = [
+    fault("incomplete-source", "sources.yml", "  author: [{family: Pond, given: P.}]\n", "", "pond-2010:"),
+    fault("circular-sources", "sources.yml", "  standing: popular\n  draws_on: []", "  standing: popular\n  draws_on: [tales-1890]", "draws_on: [tales-1890]"),
+    fault("circular-sources", "sources.yml", "  DOI: 10.1234/example.2001.12\n  standing: first-hand\n  draws_on: []", "  DOI: 10.1234/example.2001.12\n  standing: first-hand\n  draws_on: [survey-2020]", "draws_on: ", "one-line-only", "needs-hedge"),
+    fault("stale-source", "sources.yml", "  volume: 3\n  page: 7-19\n  standing: first-hand\n  draws_on: []\n  seen: 2026-05-14", "  volume: 3\n  page: 7-19\n  standing: first-hand\n  draws_on: []\n  seen: 2019-05-14", "seen: 2019-05-14"),
+]  # fmt: skip
+"""In the bibliography, which all records share, so each in a workspace of its own."""
 
 SHARED = """
 short-2015:
@@ -198,3 +218,25 @@ def test_planted_fault_is_caught(index: int, found: tuple[Path, dict[str, list[P
     assert planted.implied <= {p.check for p in own}, told
     strangers = {p.check for p in own} - {planted.check} - planted.implied
     assert not strangers, told
+
+
+@pytest.mark.parametrize("planted", SOURCE_FAULTS, ids=lambda planted: planted.check)
+def test_planted_fault_of_the_bibliography_is_caught(tmp_path: Path, planted: Fault) -> None:
+    root = Path(shutil.copytree(str(STOCK), tmp_path / "museum"))
+    path = root / "records" / planted.file
+    text = path.read_text("utf-8")
+    assert text.count(planted.old) == 1
+    path.write_text(text.replace(planted.old, planted.new), "utf-8")
+    told = Road(root, today=TODAY, remember=False).walk().problems
+    lines = path.read_text("utf-8").split("\n")
+    assert {problem.check for problem in told} == {planted.check} | planted.implied, told
+    places = [problem.place for problem in told if problem.check == planted.check and problem.place]
+    assert places and all(place.file == f"records/{planted.file}" for place in places)
+    assert all(planted.line in lines[place.line - 1] for place in places), told
+
+
+def test_every_check_has_a_mistake_planted_for_it() -> None:
+    """But for checks of approvals, which need signatures: `tests/approve` forges those."""
+    planted = {fault.check for fault in (*FAULTS, *SOURCE_FAULTS)}
+    asked = {check.name for check in all_checks() if check.group != "approval"}
+    assert sorted(asked - planted) == []
