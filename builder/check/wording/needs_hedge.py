@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from builder.check.case import Case
 from builder.check.wording.sentence_without_claim import shorten
 from builder.model.piece import Piece
-from builder.model.record import CalculationEvidence, Claim, DietEvidence
+from builder.model.record import CalculationEvidence, Claim
 from builder.problem import ERROR, Problem
 from builder.resolve import claim_node
 from builder.weigh.wording import has_hedge
@@ -36,5 +36,5 @@ def _confidence(case: Case, target: str) -> str:
 
 
 def _is_sum(claim: Claim) -> bool:
-    """A claim that says only what a calculation or a diet table comes to: that is certain, whatever it is worth."""
-    return bool(claim.evidence) and all(isinstance(e, CalculationEvidence | DietEvidence) for e in claim.evidence)
+    """A claim that says only what a calculation comes to: decision 0011."""
+    return bool(claim.evidence) and all(isinstance(e, CalculationEvidence) for e in claim.evidence)
