@@ -34,6 +34,7 @@ from builder.model.record import (
 )
 from builder.resolve import claim_node
 from builder.weigh.calculation import Result
+from builder.weigh.unit import say_quantity
 from builder.weigh.weighing import Weighed
 
 
@@ -200,8 +201,8 @@ class _Composer:
                 continue
             inputs: list[InputData] = []
             for name, given in calculation.inputs.items():
-                unit = "" if given.unit == "count" else f" {given.unit}"
-                made: InputData = {"name": name.replace("-", " ").replace("_", " "), "value": f"{given.value}{unit}"}
+                value = say_quantity(given.value, given.unit)
+                made: InputData = {"name": name.replace("-", " ").replace("_", " "), "value": value}
                 if given.source and given.source in self.case.library.sources:
                     self.rests.sources[given.source] = None
                     made["source"] = given.source

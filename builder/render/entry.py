@@ -88,6 +88,10 @@ class Sheet:
         fields = self.sources[source]["fields"] if source in self.sources else {}
         return str(fields.get("container-title") or fields.get("title") or "")
 
+    def drawn_by(self, source: str) -> list[str]:
+        """The ids of the works that a source says it draws on."""
+        return self.sources[source].get("draws_on", []) if source in self.sources else []
+
 
 def diet_entry(diet: DietData, sheet: Sheet) -> dict[str, str]:
     """What a diet table shows: in words, then the pictures."""
@@ -299,6 +303,7 @@ def belief_entry(claim: ClaimData, sheet: Sheet) -> dict[str, Any]:
             claim.get("tellers", ()),
             sheet.name_of,
             particulars_of=sheet.particulars_of,
+            drawn_by=sheet.drawn_by,
         ),
         "why": end_stop(sheet.prose(claim["why"])) if "why" in claim else "",
         "history": history,

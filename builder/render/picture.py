@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import textwrap
 import unicodedata
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
@@ -42,10 +42,12 @@ def draw_lineage(
     name_of: Callable[[str], str],
     *,
     particulars_of: Callable[[str], str] | None = None,
+    drawn_by: Callable[[str], Collection[str]] | None = None,
 ) -> str:
     """Who told a belief, oldest first, with an arc from each work to the one it drew on.
 
-    `name_of` names a source in short, `particulars_of` says more of those whose names are the same. Two works of which
+    `name_of` names a source in short, `particulars_of` says more of those whose names are the same, `drawn_by` names
+    the works that a source itself says it draws on: where others lie between, the caption says so. Two works of which
     neither drew on the other make no picture.
     """
     at = {teller["source"]: index for index, teller in enumerate(tellers)}
@@ -60,6 +62,8 @@ def draw_lineage(
     caption = "Oldest first."
     if links:
         caption += " A curve leads from a work to the one it drew on."
+    if drawn_by and any(other not in drawn_by(t["source"]) for t in tellers for other in t["draws_on"]):
+        caption += " Works between, that do not tell the belief themselves, are left out."
     if not all(teller["told"] for teller in tellers):
         caption += " An open ring stands behind others without being shown to tell it."
     if 0 < sum(not teller["year"] for teller in tellers) < len(tellers):

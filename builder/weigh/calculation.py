@@ -22,7 +22,7 @@ from builder.weigh.expression import FUNCTIONS, Step, SyntaxFault, Token, read_e
 from builder.weigh.extreme import find_range
 from builder.weigh.formula import Formula, RangeFault
 from builder.weigh.number import find_quantities, is_met, make_known
-from builder.weigh.unit import Dimension, Unit, describe_dimension, multiply_dimensions, parse_unit
+from builder.weigh.unit import Dimension, Unit, describe_dimension, multiply_dimensions, parse_unit, say_quantity
 
 _DIGITS: Final = Context(prec=28)
 _TOLD: Final = {
@@ -246,7 +246,7 @@ def _write_working(
         if given is None:
             words.append(_SIGNS.get(token.text, token.text) if token.kind == "operator" else token.text)
             continue
-        value = " ".join(part.strip() for part in given if part.strip() not in {"", "count"})
+        value = say_quantity(*given)
         bracketed = " " in given[0].strip() or "/" in value or power
         words.append((f"({value})" if bracketed else value) + power)
     line = ""
@@ -259,14 +259,14 @@ def _write_working(
         )
         line += word if close or not index else " " + word
     exact = [spell_value(end, 20) for end in (low, high)]
-    longest = max((len(run) for word in words for run in re.findall(r"\d+", word.replace(".", ""))), default=0)
+    longest = max((len(run) for word in words for run in re.findall(r"\d+", re.sub("[.,]", "", word))), default=0)
     spelled = (
         [spell_value(end, digits) for end in (low, high)] for digits in range(4, max(4, min(longest + 1, 7)) + 1)
     )
     short = next((ends for ends in spelled if ends == exact), None)
     ends = short or [spell_value(end, 4) for end in (low, high)]
     told = ends[0] if ends[0] == ends[1] else f"{ends[0]} to {ends[1]}"
-    return f"{line} {'=' if short else '≈'} {told}{'' if unit == 'count' else ' ' + unit}"
+    return f"{line} {'=' if short else '≈'} {say_quantity(told, unit)}"
 
 
 def _finish(worker: _Worker, unit: Unit) -> tuple[Fraction, Fraction]:

@@ -240,6 +240,36 @@ def parse_unit(text: str) -> Unit | UnitFault:
     return _read_product(name, name)
 
 
+def say_quantity(value: str, unit: str) -> str:
+    """A value with its unit as readers are shown it: `365 days`, `1,441.94 g`.
+
+    Thousands are parted by commas, as in the results of calculations; years are not. A share says of what it is.
+    """
+    unit = " ".join(unit.split())
+    told = " ".join(value.split())
+    head, _, last = unit.rpartition(" ")
+    if last != "year":
+        told = _THOUSANDS.sub(lambda found: f"{int(found[0]):,}", told)
+    if unit in ("", "count"):
+        return told
+    if told != "1" and last in _PLURALS:
+        unit = f"{head} {_PLURALS[last]}".strip()
+    return f"{told} {_SHARES.get(unit, unit)}"
+
+
+_THOUSANDS = re.compile(r"(?<![\d.,])[1-9]\d{3,}(?![\d,])")
+_PLURALS = {
+    **{word: f"{word}s" for word in (
+        "second", "minute", "hour", "day", "night", "week", "month", "year", "pound", "ounce", "gallon", "pint",
+        "quart", "mile", "yard", "ton", "tonne", "grain", "litre", "metre", "kilometre", "gram", "kilogram",
+        "bushel", "acre",
+    )},
+    "foot": "feet",
+    "inch": "inches",
+}  # fmt: skip
+_SHARES = {"% of occurrence": "% by occurrence", "% of mass": "% by mass", "% of count": "% by number"}
+
+
 def convert(value: Decimal | Fraction, source: str, target: str) -> Fraction | UnitFault:
     """`value` in `source` units as an exact number of `target` units; a fault where the two do not fit."""
     old, new = parse_unit(source), parse_unit(target)

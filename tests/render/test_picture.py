@@ -119,6 +119,10 @@ def test_five_repeaters_hang_on_one_root() -> None:
 
 def test_two_works_that_owe_each_other_nothing_are_no_picture() -> None:
     assert draw_lineage("x", "b", lineage(("a", "1863", [], True), ("b", "2008", [], True)), str) == ""
+    works = lineage(("a", "1863", [], True), ("b", "2008", ["a"], True))
+    between = {"a": ["a"], "b": ["unshown"]}
+    assert "left out" in draw_lineage("x", "b", works, str, drawn_by=lambda work: between[work])
+    assert "left out" not in draw_lineage("x", "b", works, str, drawn_by=lambda work: ["a"])
     assert draw_lineage("x", "b", lineage(("a", "1863", [], True), ("b", "2008", ["a"], True)), str)
 
 

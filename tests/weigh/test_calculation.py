@@ -291,8 +291,8 @@ def test_a_misspelt_name_is_guessed() -> None:
         ("min(a, 3)", {"a": ("2", "")}, "count", "min(2, 3) = 2"),
         ("a * 1000", {"a": ("40.596", "")}, "count", "40.596 × 1000 = 40,596"),
         ("a + b", {"a": ("730.92", "g"), "b": ("607.34", "g")}, "g", "730.92 g + 607.34 g = 1,338.26 g"),
-        ("a * b", {"a": ("15.45", "mL/day"), "b": ("365", "day")}, "L", "(15.45 mL/day) × 365 day ≈ 5.639 L"),
-        ("a / 7", {"a": ("12345", "")}, "count", "12345 ÷ 7 ≈ 1,764"),
+        ("a * b", {"a": ("15.45", "mL/day"), "b": ("365", "day")}, "L", "(15.45 mL/day) × 365 days ≈ 5.639 L"),
+        ("a / 7", {"a": ("12345", "")}, "count", "12,345 ÷ 7 ≈ 1,764"),
     ],
 )
 def test_the_working_is_written_out(expression: str, inputs: Inputs, unit: str, working: str) -> None:

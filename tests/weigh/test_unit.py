@@ -8,7 +8,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from builder.weigh.unit import Unit, UnitFault, ambiguous_unit, convert, describe_dimension, parse_unit, round_converted
+from builder.weigh.unit import (
+    Unit,
+    UnitFault,
+    ambiguous_unit,
+    convert,
+    describe_dimension,
+    parse_unit,
+    round_converted,
+    say_quantity,
+)
 from builder.weigh.unitword import convert_unit, name_unit, read_unit
 
 D = Decimal
@@ -241,3 +250,24 @@ def test_prose_factors_agree_with_pint(name: str) -> None:
 )  # fmt: skip
 def test_units_of_prose(text: str, unit: str) -> None:
     assert read_unit(text, 0)[0] == unit
+
+
+@pytest.mark.parametrize(
+    "value, unit, told",
+    [
+        ("365", "day", "365 days"),
+        ("1", "day", "1 day"),
+        ("0.5 to 1", "foot", "0.5 to 1 feet"),
+        ("15", "avoirdupois pound", "15 avoirdupois pounds"),
+        ("2", "US gallon", "2 US gallons"),
+        ("1441.94", "g", "1,441.94 g"),
+        ("12345 ± 1000", "", "12,345 ± 1,000"),
+        ("0.12345", "kg", "0.12345 kg"),
+        ("1890", "year", "1890 years"),
+        ("10.8", "% of occurrence", "10.8 % by occurrence"),
+        ("20", "kJ/day", "20 kJ/day"),
+        ("7", "count", "7"),
+    ],
+)
+def test_a_quantity_as_readers_are_shown_it(value: str, unit: str, told: str) -> None:
+    assert say_quantity(value, unit) == told
