@@ -7,6 +7,7 @@ as a number is not one; no text raises.
 import re
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from functools import lru_cache
 from typing import Final
 
 from builder.weigh.hedge import find_hedge, find_hedge_after, loosens
@@ -180,6 +181,7 @@ def _share_units(text: str, found: list[Quantity]) -> list[Quantity]:
     return found
 
 
+@lru_cache(maxsize=512)
 def find_quantities(text: str) -> tuple[Quantity, ...]:
     """Every quantity a text states, in order of place; `()` at once where it has neither digit nor number word."""
     numerals = find_numerals(text)

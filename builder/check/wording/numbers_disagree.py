@@ -57,6 +57,8 @@ def check(case: Case) -> Iterator[Problem]:
         for first, second in combinations(tellings, 2):
             if first.piece == second.piece or not (first.quantities and second.quantities):
                 continue
+            if not first.stems & second.stems:
+                continue
             pair = _disagreement(first, second, tellings)
             if pair is None:
                 continue
@@ -83,8 +85,8 @@ def _tellings(case: Case) -> dict[Node, list[_Telling]]:
 
     def add(home: str, folder: str, file: str, piece: str, sentences: tuple[Sentence, ...]) -> None:
         for sentence in sentences:
+            telling = _Telling(f"{folder}/{file}", f"{folder}/{piece}", sentence, own)
             for target in dict.fromkeys(mark.target for mark in sentence.marks):
-                telling = _Telling(f"{folder}/{file}", f"{folder}/{piece}", sentence, own)
                 found.setdefault(claim_node(home, target), []).append(telling)
 
     for index, (file, piece) in enumerate(case.texts):
@@ -108,8 +110,6 @@ def _disagreement(first: _Telling, second: _Telling, tellings: list[_Telling]) -
         return None  # where two numbers differ, one of them may be what the other depends on
     mine, theirs = alone[0], other[0]
     if not _comparable(mine, first, theirs, second):
-        return None
-    if not first.stems & second.stems:
         return None
     for quantity, piece in ((mine, second.piece), (theirs, first.piece)):
         there = [known for telling in tellings if telling.piece == piece for known in telling.quantities]
