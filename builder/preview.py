@@ -39,6 +39,7 @@ def follow(
     say(write_drafts(root, tree, names, today=date.today()))
     config = write_config(root, tree, draft=True)
     command = [sys.executable, "-m", "mkdocs", "serve", "--livereload", "-f", str(config), "-a", f"127.0.0.1:{port}"]
+    command += ["-w", str(root / "mkdocs.yml")]  # the settings that it is handed only point there
     server = subprocess.Popen(
         command, cwd=root, env=quiet_environment(), stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
     )

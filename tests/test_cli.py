@@ -449,6 +449,12 @@ def test_preview_follows_changes_and_lives_through_a_broken_record(stock: Path) 
         assert until(port, page, "How we know", "1 problem to mend", "nothing vouches for", "Newts fly."), said
         piece.write_text(text, "utf-8")
         assert until(port, page, "How we know", without="to mend"), said
+        settings = root / "mkdocs.yml"
+        whole = settings.read_text("utf-8")
+        settings.write_text("site_name: [\n", "utf-8")  # a slip while typing stops nothing
+        time.sleep(1.5)
+        settings.write_text(whole.replace("site_name: Example museum", "site_name: Museum of ponds"), "utf-8")
+        assert until(port, page, "Museum of ponds"), said
         assert not (root / "site").exists()
     finally:
         stop.set()
