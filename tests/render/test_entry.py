@@ -9,6 +9,7 @@ import pytest
 
 from builder.build import make_outputs
 from builder.render.entry import Prose, Sheet, belief_entry, claim_entry, diet_entry, sum_entry
+from builder.render.escape import to_markdown
 from builder.road import Road, Target
 from tests.conftest import TODAY, copy_demo
 from tests.render.test_picture import diet, kind
@@ -71,7 +72,7 @@ def test_evidence_leads_to_what_stands_on_the_page_and_to_nothing_else() -> None
     here = sheet(sums=[{"id": "wild-year"}], diets=[{"id": "gut"}])
     shown = claim_entry(claim, here)["evidence"]
     assert shown[0].startswith("[the sum “wild year”](#sum-wild-year).")
-    assert shown[1].startswith("[our diet table gut](#diet): insects at least 90 % by mass.")
+    assert shown[1].startswith("[our diet table gut](#diet): insects at least 90\u00a0% by mass.")
     assert not [row for row in claim_entry(claim, sheet())["evidence"] if "](#" in row]
     claim["record"] = "hyena"
     assert not [row for row in claim_entry(claim, here)["evidence"] if "](#" in row]
@@ -106,3 +107,8 @@ def test_no_id_of_a_picture_is_given_twice(pages: dict[str, str]) -> None:
     for page in pages.values():
         ids = [part.split('"')[0] for part in page.split('id="')[1:]]
         assert len(ids) == len(set(ids))
+
+
+def test_no_row_ends_between_a_number_and_its_sign() -> None:
+    assert to_markdown("81 % of 5 newts at 20 °C") == "81\u00a0% of 5 newts at 20\u00a0°C"
+    assert to_markdown("per cent (%)") == "per cent (%)"
