@@ -93,3 +93,14 @@ def test_a_claim_of_another_record_is_held_to_its_own_texts(stock: Path) -> None
 def test_sentences_of_one_piece_may_differ(stock: Path) -> None:
     page = "Moths made up 81 % of the food by mass.[^moths] Moths made up 85 % of the food by mass.[^moths]"
     assert told(stock, page, "Look closely.") == []
+
+
+def test_one_mistake_is_one_problem(stock: Path) -> None:
+    (stock / "records/newt/talk.md").write_text(
+        "---\npiece: talk\ntitle: Newts\ntheme: An animal was blamed for being where its food is.\n---\n"
+        "By mass, 81 % of the food was moths.[^moths]\n", "utf-8"
+    )  # fmt: skip
+    page = "Moths made up 81 % of the food by mass.[^moths]"
+    (problem,) = told(stock, page, "Moths made up 85 % of their food by mass.[^moths]")
+    assert problem.place and problem.place.file == "records/newt/label.md"  # both others are against it
+    assert [place.file.rsplit("/", 1)[-1] for _, place in problem.also] == ["page.md", "talk.md", "record.yml"]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
@@ -12,7 +13,7 @@ from builder.check.case import Case
 from builder.check.wording.gist import gist, stem
 from builder.check.wording.ground import claim_place, grounds_of
 from builder.model.piece import Sentence
-from builder.problem import ERROR, Place, Problem
+from builder.problem import ERROR, Place, Problem, Spot
 from builder.resolve import Node, claim_node
 from builder.weigh.number import Quantity, are_alike, find_quantities, is_borne_out
 
@@ -22,7 +23,7 @@ SHARE = 0.6
 NEXT_WORDS = re.compile(r"[\s-]*((?:[^\W\d_]+[\s-]*){1,3})")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class _Telling:
     """One sentence that a claim vouches for; `own` are the stems that name what the record is about."""
 
@@ -50,31 +51,42 @@ class _Telling:
         return frozenset(map(stem, found[1].lower().replace("-", " ").split())) if found else frozenset()
 
 
+_Side = tuple[_Telling, Quantity]
+"""A number, and the sentence that states it."""
+
+
 def check(case: Case) -> Iterator[Problem]:
     """Two texts that state different numbers for the same thing, by the same claim."""
-    said: set[tuple[str, int, int]] = set()
+    said: set[tuple[str, Spot]] = set()
     for node, tellings in _tellings(case).items():
-        for first, second in combinations(tellings, 2):
-            if first.piece == second.piece or not (first.quantities and second.quantities):
-                continue
-            if not first.stems & second.stems:
-                continue
-            pair = _disagreement(first, second, tellings)
-            if pair is None:
-                continue
-            known = _is_known(case, first, pair[0]), _is_known(case, second, pair[1])
-            if all(known) and not _tell_the_same(first, second):
-                continue  # two numbers of one claim, each of something else
-            # reported where nothing bears the number out, else at the later place, and never in another record
-            turned = known[0] < known[1] or not _is_here(case, second)
-            if turned and _is_here(case, first):
-                first, second, pair = second, first, (pair[1], pair[0])
-            if not _is_here(case, second):
-                continue
-            spot = second.sentence.spot_of(pair[1].start, pair[1].end)
-            if (second.file, spot.line, spot.column) not in said:
-                said.add((second.file, spot.line, spot.column))
-                yield _problem(case, node, first, second, pair)
+        pairs = list(_pairs(case, tellings))
+        while pairs:
+            # one mistake is one problem: the number that nothing bears out, else that which most others are against
+            sides = {side: None for pair in pairs for side in pair if _is_here(case, side[0])}
+            if not sides:
+                break
+            against = Counter(side for pair in pairs for side in pair)
+            guilty = max(enumerate(sides), key=lambda row: (not _is_known(case, *row[1]), against[row[1]], row[0]))[1]
+            others = [one if other == guilty else other for one, other in pairs if guilty in (one, other)]
+            pairs = [pair for pair in pairs if guilty not in pair]
+            spot = _spot(guilty)
+            if (guilty[0].file, spot) not in said:
+                said.add((guilty[0].file, spot))
+                yield _problem(case, node, guilty, others)
+
+
+def _pairs(case: Case, tellings: list[_Telling]) -> Iterator[tuple[_Side, _Side]]:
+    for first, second in combinations(tellings, 2):
+        if first.piece == second.piece or not (first.quantities and second.quantities):
+            continue
+        if not first.stems & second.stems:
+            continue
+        pair = _disagreement(first, second, tellings)
+        if pair is None:
+            continue
+        mine, theirs = (first, pair[0]), (second, pair[1])
+        if _tell_the_same(first, second) or not (_is_known(case, *mine) and _is_known(case, *theirs)):
+            yield mine, theirs
 
 
 def _tellings(case: Case) -> dict[Node, list[_Telling]]:
@@ -148,20 +160,30 @@ def _is_known(case: Case, telling: _Telling, quantity: Quantity) -> bool:
     return is_borne_out(quantity, known)
 
 
-def _problem(case: Case, node: Node, first: _Telling, second: _Telling, pair: tuple[Quantity, Quantity]) -> Problem:
-    here, there = (
-        telling.sentence.text[quantity.start : quantity.end]
-        for telling, quantity in ((second, pair[1]), (first, pair[0]))
-    )
+def _spot(side: _Side) -> Spot:
+    return side[0].sentence.spot_of(side[1].start, side[1].end)
+
+
+def _words(side: _Side) -> str:
+    return side[0].sentence.text[side[1].start : side[1].end]
+
+
+def _problem(case: Case, node: Node, guilty: _Side, others: list[_Side]) -> Problem:
+    """The number at its place, and every number that it disagrees with at theirs."""
     name = node.id if node.record == case.subject.id else f"{node.record}.{node.id}"
-    spot = first.sentence.spot_of(pair[0].start, pair[0].end)
-    place = Place(first.file, spot.line, spot.column, spot.length)
-    file = second.file.removeprefix(f"{case.subject.loaded.folder}/")
+    also = []
+    for side in others:
+        spot = _spot(side)
+        also.append((f"`{_words(side)}`", Place(side[0].file, spot.line, spot.column, spot.length)))
+    files: dict[str, dict[str, None]] = {}
+    for side in others:
+        files.setdefault(_words(side), {})[side[0].file.rsplit("/", 1)[-1]] = None
+    there = ", ".join(f"`{words}` in {' and '.join(names)}" for words, names in files.items())
     return Problem(
         NAME,
-        f"`{here}` here and `{there}` in {first.file.rsplit('/', 1)[-1]}, by the same claim `{name}`",
-        "look up which is so and write that in both, or say in each what its number is of",
-        spot=second.sentence.spot_of(pair[1].start, pair[1].end),
-        file=file,
-        also=((f"`{there}`", place), *claim_place(case, name)),
+        f"`{_words(guilty)}` here and {there}, by the same claim `{name}`",
+        "look up which is so and write that in all of them, or say in each what its number is of",
+        spot=_spot(guilty),
+        file=guilty[0].file.removeprefix(f"{case.subject.loaded.folder}/"),
+        also=(*dict.fromkeys(also), *claim_place(case, name)),
     )
