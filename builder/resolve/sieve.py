@@ -15,6 +15,7 @@ from functools import lru_cache
 
 from builder.resolve.coordinate import DECIMAL, Degrees, find_degrees
 from builder.resolve.fold import broken_words, fold, fold_mapped
+from builder.resolve.gridref import Square, find_squares, grid_finder, size_of
 from builder.resolve.pattern import (
     INITIAL_FIRST,
     INITIAL_LAST,
@@ -36,6 +37,8 @@ CELLS = 100
 """Coordinates are looked up by hundredths of a degree."""
 FEW = 64
 """Up to so many patterns, each is asked whether it may match; with more, the text is asked what it holds."""
+DEGREE_M = 90_000
+"""Metres in a degree, between those of latitude and of longitude where most museums are: a kilometre is about 0.01."""
 NEAR = 120
 """Two numbers further apart than this many characters are no pair."""
 
@@ -90,6 +93,13 @@ class Sieve:
                 for axis, number in (("NS", value.point.latitude), ("EW", value.point.longitude)):
                     if number is not None:
                         self._cells.setdefault(int(abs(number) * CELLS), []).append((value, axis))
+        self._squares: dict[str, list[tuple[Withheld, Square]]] = {}
+        for value in self.values:
+            point = value.point
+            if point and point.latitude is not None and point.longitude is not None:
+                for square in find_squares(point.latitude, point.longitude):
+                    self._squares.setdefault(square.letters, []).append((value, square))
+        self._grids = grid_finder(self._squares) if self._squares else None
 
     def scan(self, text: str) -> tuple[Hit, ...]:
         """Hits in a running text, in order; places are those of `text`."""
@@ -144,6 +154,13 @@ class Sieve:
                         yield from ((value, found.start(), found.end()) for value in values)
         if self._cells:
             yield from self._search_coordinates(plain)
+        if self._grids:
+            for found in self._grids.finditer(plain):
+                for value, square in self._squares.get("".join(found[1].split()), ()):
+                    assert value.point is not None
+                    finer = size_of(found[2]) / DEGREE_M < value.point.finer_than * 0.999
+                    if finer and square.holds(found[2]):
+                        yield value, found.start(), found.end()
 
     def _is_likely(self, plain: str) -> bool:
         """Whether some pattern may match: with few of them that is sooner known than all signs of a text are had."""
