@@ -6,7 +6,7 @@ their words, so that one new sentence is one change and not a shift of all that 
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from difflib import SequenceMatcher
 from typing import Literal
@@ -181,22 +181,16 @@ def _names(parts: Mapping[str, ApprovedPart]) -> frozenset[str]:
     return frozenset(word.lower() for row in rows for word in tokens(row) if len(word) > 3)
 
 
-def _in_line(stretches: Iterable[Stretch], *, near: int = 32) -> str:
-    rows = list(stretches)
+def _in_line(stretches: Sequence[Stretch], *, near: int = 32) -> str:
+    """Blanks at the ends of a stretch stand outside its brackets."""
     made = []
-    for index, (kind, text) in enumerate(rows):
-        text = " ".join(text.split()) if text.strip() else " " * bool(text)
-        if kind == "out":
-            made.append(f"[-{text}-]")
-        elif kind == "in":
-            made.append(f"{{+{text}+}}")
-        else:
-            lead = " " if rows[index][1][:1].isspace() and text.strip() else ""
-            tail = " " if rows[index][1][-1:].isspace() and text.strip() else ""
-            first, last = index == 0, index == len(rows) - 1
-            if len(text) > 2 * near:
-                start = "" if first else text[:near].rsplit(" ", 1)[0]
-                end = "" if last else text[-near:].split(" ", 1)[-1]
-                text = f"{start} … {end}".strip()
-            made.append(lead + text + tail)
-    return "".join(made).strip()
+    for index, (kind, given) in enumerate(stretches):
+        text = " ".join(given.split())
+        lead, tail = " " * given[:1].isspace(), " " * (given[-1:].isspace() and bool(text))
+        if kind == "same" and len(text) > 2 * near:
+            start = "" if index == 0 else text[:near].rsplit(" ", 1)[0]
+            end = "" if index == len(stretches) - 1 else text[-near:].split(" ", 1)[-1]
+            text = f"{start} … {end}".strip()
+        shown = {"same": text, "out": f"[-{text}-]", "in": f"{{+{text}+}}"}[kind]
+        made.append(f"{lead}{shown}{tail}")
+    return " ".join("".join(made).split())

@@ -39,7 +39,8 @@ class Standing:
 
     `latest` is the newest approval, or else the newest other decision; `changes` are what differs from it now.
     `missing` are collections for which nobody entitled has approved it, `requests` the open ones for changes. `lapses`
-    is the last day on which an approved piece stands.
+    is the last day on which an approved piece stands. `seen` are all decisions in order, for the next one to name;
+    where files are `spoilt`, they must be mended before anybody can decide.
     """
 
     piece: str
@@ -52,6 +53,8 @@ class Standing:
     requests: tuple[SignedApproval, ...] = ()
     lapses: date | None = None
     problems: tuple[Problem, ...] = ()
+    seen: tuple[SignedApproval, ...] = ()
+    spoilt: bool = False
 
     @property
     def approved(self) -> bool:
@@ -94,6 +97,8 @@ def judge(
         view.requests,
         view.lapses if state == "approved" else None,
         tuple(problem if problem.file else replace(problem, file=file, path=("piece",)) for problem in told),
+        tuple(history.decisions.values()),
+        bool(history.problems) or any(warrant.forged for warrant in warrants),
     )
 
 

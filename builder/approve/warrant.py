@@ -66,6 +66,23 @@ def find_warrant(signed: SignedApproval, *, museum: Museum, authors: Collection[
     return Warrant(signed, holds, last, today > last)
 
 
+def refusal(
+    person: str, *, museum: Museum, collections: Collection[str], authors: Collection[str], today: date, key: str = ""
+) -> tuple[str, str] | None:
+    """Why somebody cannot decide on a piece today, and the mend; None where they can. `key` is the one at hand."""
+    known = museum.people.get(person)
+    if known is None:
+        return f"there is no `{person}` among the people in museum.yml", "add them, or name another person"
+    if key and key != known.key:
+        message = f"this key is not the one that museum.yml names for `{person}`"
+        return message, f"add `key: {key}` to `{person}` if it is theirs, or choose another key file"
+    left = _day(known.until or "")
+    if known.until and (left is None or today > left):
+        return f"`{person}` left by {known.until}", "have somebody entitled decide"
+    held = sorted(set(known.may_approve) & set(collections)) if collections else list(known.may_approve)
+    return _standing_fault(person, known, museum, authors) or (None if held else _want(person, collections))
+
+
 def is_author(person: str, name: str, authors: Collection[str]) -> bool:
     """Whether a person is named among the authors, by id or by name."""
     return bool({person.casefold(), " ".join(name.split()).casefold()} & {author.casefold() for author in authors})
@@ -115,19 +132,30 @@ def _right_fault(
     left = _day(person.until or "")
     if person.until and (left is None or day > left):
         return f"`{who}` had left by {person.until}, and signed on {approval.date}", "have somebody entitled approve it"
-    if is_author(who, person.name, authors):
-        return f"`{who}` is an author of this piece and cannot approve it", "have somebody else approve it"
-    if not role_fits(person.role, museum):
-        roles = ", ".join(museum.house_rules.approving_roles)
-        message = f"`{who}` is {person.role}; in this house, those approve whose role holds one of: {roles}"
-        return message, "have one of them approve it"
+    fault = _standing_fault(who, person, museum, authors)
+    if fault:
+        return fault
     held = set(approval.may_approve) & set(person.may_approve)
     if held or (not approval.collections and person.may_approve):
         return None
     if set(approval.may_approve) - set(person.may_approve):
         message = f"`{who}` may no longer approve what this was signed for: {', '.join(approval.may_approve)}"
         return message, f"have somebody entitled approve it, or give `{who}` back `may_approve` in museum.yml"
-    wanted = ", ".join(f"`{each}`" for each in approval.collections) or "any collection"
+    return _want(who, approval.collections)
+
+
+def _standing_fault(who: str, person: Person, museum: Museum, authors: Collection[str]) -> tuple[str, str] | None:
+    if is_author(who, person.name, authors):
+        return f"`{who}` is an author of this piece and cannot approve it", "have somebody else approve it"
+    if role_fits(person.role, museum):
+        return None
+    roles = ", ".join(museum.house_rules.approving_roles)
+    message = f"`{who}` is {person.role}; in this house, those approve whose role holds one of: {roles}"
+    return message, "have one of them approve it"
+
+
+def _want(who: str, collections: Collection[str]) -> tuple[str, str]:
+    wanted = ", ".join(f"`{each}`" for each in sorted(collections)) or "any collection"
     return f"`{who}` may not approve for {wanted}", "have somebody approve it whose `may_approve` in museum.yml says so"
 
 

@@ -10,6 +10,33 @@ import tempfile
 from pathlib import Path
 
 
+def write_new(path: Path, data: bytes, *, mode: int = 0o644) -> None:
+    """Write a file that is not there yet, whole or not at all. Raises FileExistsError where it is, or OSError."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=".writing-")
+    try:
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(data)
+            stream.flush()
+            os.fsync(stream.fileno())
+        os.chmod(temporary, mode)
+        _put(temporary, path)
+    finally:
+        Path(temporary).unlink(missing_ok=True)
+
+
+def _put(temporary: str, path: Path) -> None:
+    """Give the file its name, unless that is taken."""
+    try:
+        os.link(temporary, path)
+    except FileExistsError:
+        raise
+    except OSError:  # a file system without links
+        if os.path.lexists(path):
+            raise FileExistsError(17, "the file is there already", str(path)) from None
+        os.replace(temporary, path)
+
+
 def write_bytes(path: Path, data: bytes) -> bool:
     """Write `data` to `path` unless it stands there already; says whether anything was written. Raises OSError."""
     try:
