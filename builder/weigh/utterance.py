@@ -10,20 +10,9 @@ question or instruction counts as an assertion.  So does what tells in the shape
 
 import re
 
+from builder.weigh.wordlist import any_of, heedless, word_set
 
-def _words(text: str) -> frozenset[str]:
-    return frozenset(text.split())
-
-
-def _any(words: str) -> str:
-    return "(?:" + "|".join(words.split()) + ")"
-
-
-def _rule(pattern: str) -> re.Pattern[str]:
-    return re.compile(pattern, re.IGNORECASE)
-
-
-_TELLING = _rule(
+_TELLING = heedless(
     r"\A\W*(?:so\s+|and\s+|but\s+)?(?:(?:did|do)\s+you\s+(?:know|realise|realize)(?!\s+(?:wh\w+|how|if)\b)|"
     r"have\s+you\s+heard|"
     r"were\s+you\s+aware|"
@@ -35,9 +24,9 @@ _TELLING = _rule(
     r"you|there)(?:\s+not)?|right|eh|no|innit)\W*\Z"
 )
 _PART = re.compile(r"[;:—]|\s[–-]\s")
-_ASKS = _rule(
+_ASKS = heedless(
     r"\A\W*+(?:(?:and|but|so|now|well|then|or|in|on|at|for|from|to|by|with|of)\b\s*+,?\s*+)*+"
-    + _any(
+    + any_of(
         "who whom whose what when where which why how is isn['’]t are aren['’]t was were do don['’]t does did "
         "has have had "
         "can can['’]t could will would should shall may might must if"
@@ -58,7 +47,7 @@ def is_question(text: str) -> bool:
     return all(len(part.split()) < 5 or _ASKS.match(part) or is_instruction(part) for part in before)
 
 
-_LEAD = _rule(
+_LEAD = heedless(
     r"\W*+(?:(?:and|again|also|but|finally|first|here|just|lastly|next|now|ok|okay|once\s+more|please|second|so|"
     r"then|third|"
     r"everybody|everyone|well|"
@@ -66,12 +55,12 @@ _LEAD = _rule(
     r"(?:above|at|behind|below|beside|by|from|in|inside|on|over|to|under|with)\s+[^,;:.]{1,40}(?=,)"
     r")\b(?:\s*+,)?+\s++)*+"
 )
-_LEADING = _words(
+_LEADING = word_set(
     "and again also but finally first here just lastly next now ok okay once please second so then third "
     "everybody everyone "
     "well after as before if when while above at behind below beside by from in inside on over to under with"
 )
-_VERBS = _words(
+_VERBS = word_set(
     "ask be bear beat begin bend beware bow breathe bring call check choose clap click close come compare "
     "consider copy count cover cross crouch describe dip discuss do don't don’t draw drop enjoy enter estimate "
     "examine explain explore feel fetch fill find flip fold follow form gather get give go greet guess have hear "
@@ -82,39 +71,41 @@ _VERBS = _words(
     "start stay step stoop stop strike stroke study suppose swap swing switch take tap tell think tilt tip "
     "touch trace try turn twist use visit vote wait walk wash watch wear whisper wonder write zoom"
 )
-_SUPPOSING = _words("imagine picture pretend suppose let")
-_SENSING = _words("watch see hear feel listen help let make")
-_ASKING = _words(
+_SUPPOSING = word_set("imagine picture pretend suppose let")
+_SENSING = word_set("watch see hear feel listen help let make")
+_ASKING = word_set(
     "ask check choose compare consider count describe discuss estimate explain explore find guess imagine "
     "measure say share "
     "show tell think try wonder write"
 )
 _FIRST_WORD = re.compile(r"\W*(\w+(?:['’]\w+)?)")
-_ASKED_ABOUT = _rule(r"\A([^,]*?)\s(?:how|what|which|who|whose|why|where|whether|if|when)\b[^,]*")
-_UNTIL = _rule(r"\s(?:until|till)\s[^,]*")
-_NOUN_OF = _rule(r"\w+\s+(?:and\s+\w+\s+)?of\b")
+_ASKED_ABOUT = heedless(r"\A([^,]*?)\s(?:how|what|which|who|whose|why|where|whether|if|when)\b[^,]*")
+_UNTIL = heedless(r"\s(?:until|till)\s[^,]*")
+_NOUN_OF = heedless(r"\w+\s+(?:and\s+\w+\s+)?of\b")
 _OF_VERBS = frozenset(("think", "be", "get", "let", "make", "take", "keep", "bear"))
-_BUT_SAYS = _rule(
+_BUT_SAYS = heedless(
     r",\s*(?:which|who|whose|whom|where|when\s+(?!you)|for|as|yet)\b|\b(?:because|since|although|though|whereas|"
     r"as\s+(?:it|they|he|she)|so\s+that\s+(?!you|we))\b|\bso\s+(?:it|they|he|she|the|this|these|that)\s"
     r"|\b\w+ly\s+and\s+(?:the|a|an|it|they|you|its|their|this|these|that|those)\b|\band\s+(?:it|you|we|there)\s"
     r"|,\s*(?:it|this|these|those|there|that)\s+\w|\bit\s+(?!\w*(?:wards|ways)\b)\w{2,}(?:[^\Ws]s|ed)\b"
 )
-_NOTED = _rule(
+_NOTED = heedless(
     r"(?:note|notice|remember|see|observe|consider|know|find|mind|mark|look)\s+(?:that|how|why|where)\s|"
     r"(?:think|say|explain|write|find\s+out|repeat|share)\s+that\s"
 )
-_HOW_MUCH = _rule(r"\w+\s+(?:out\s+)?how\s+(?:many|much|long|often|far|old|big|small|wide|heavy|high|deep|quickly)\b")
-_RELATIVE = _rule(r"\b(\w+),?\s+(that|which|who|whose|whom)\s+(\w+)")
-_BEFORE_THIS = _words(
+_HOW_MUCH = heedless(
+    r"\w+\s+(?:out\s+)?how\s+(?:many|much|long|often|far|old|big|small|wide|heavy|high|deep|quickly)\b"
+)
+_RELATIVE = heedless(r"\b(\w+),?\s+(that|which|who|whose|whom)\s+(\w+)")
+_BEFORE_THIS = word_set(
     "about above across after against all along among and around at before behind below beside between beyond by "
     "down for "
     "from in inside into like near of off on onto or over past round than through to toward towards under up "
     "upon with"
 )
-_FINITE = _rule(
+_FINITE = heedless(
     r"\b(\w+)\s+("
-    + _any(
+    + any_of(
         "is isn['’]t are aren['’]t was wasn['’]t were weren['’]t has hasn['’]t have haven['’]t had hadn['’]t does "
         "doesn['’]t did didn['’]t will won['’]t would wouldn['’]t can can['’]t cannot could couldn['’]t may "
         "might must "
@@ -135,10 +126,10 @@ _FINITE = _rule(
     )
     + r")\b"
 )
-_PLURAL_THEN = _rule(
+_PLURAL_THEN = heedless(
     r"\b(?:\w*[^\Ws]s|people|birds|men|women|children|mice|teeth|feet|fish|sheep|they|both|these|those|all|most|"
     r"some|many)\s+"
-    + _any(
+    + any_of(
         "appear attack become begin belong bite breathe breed carry catch change come contain date depend die "
         "dig dive "
         "drink eat fall feed fly form get give go grow hunt keep kill know lack lay lead live make mean migrate "
@@ -147,8 +138,8 @@ _PLURAL_THEN = _rule(
     )
     + r"\b"
 )
-_SUBJECT = _rule(r"\b(?:they|he|she)\b")
-_OWN_SUBJECT = _words("you we i i'm to not they'd")
+_SUBJECT = heedless(r"\b(?:they|he|she)\b")
+_OWN_SUBJECT = word_set("you we i i'm to not they'd")
 
 
 def is_instruction(text: str) -> bool:

@@ -9,25 +9,14 @@ import re
 from collections.abc import Iterable
 
 from builder.weigh.utterance import is_instruction, is_question
+from builder.weigh.wordlist import any_of, heedless, word_set
 
 __all__ = ["Absolute", "absolute_words", "carries", "has_hedge", "has_negation", "is_instruction", "is_question"]
 
 Absolute = tuple[str, int, int]
 
 
-def _words(text: str) -> frozenset[str]:
-    return frozenset(text.split())
-
-
-def _any(words: str) -> str:
-    return "(?:" + "|".join(words.split()) + ")"
-
-
-def _rule(pattern: str) -> re.Pattern[str]:
-    return re.compile(pattern, re.IGNORECASE)
-
-
-_NOT_SUPERLATIVE = _words(
+_NOT_SUPERLATIVE = word_set(
     "afforest armrest arrest attest backrest behest bequest blest chest congest conquest contest crest deforest "
     "detest "
     "digest dishonest disinterest divest est fest firecrest footrest forest goldcrest guest harvest headrest honest "
@@ -37,7 +26,7 @@ _NOT_SUPERLATIVE = _words(
     "test unrest "
     "vest west wrest zest"
 )
-_ABSOLUTE = _rule(
+_ABSOLUTE = heedless(
     r"\b(?:always|never|all|every|everything|everyone|everybody|everywhere|only|solely|exclusively|sole|none|"
     r"no\s+doubt|"
     r"no\s+one|no|nobody|nothing|nowhere|prove|proves|proved|proven|proving|proof|first|impossible|must|certain|"
@@ -50,7 +39,7 @@ _ABSOLUTE = _rule(
     r"[a-z]{2,}est)\b(?!['’]|-)"
     r"|\b100\s?(?:%|per\s?cent\b)"
 )
-_FIRST_WORDS = _words(
+_FIRST_WORDS = word_set(
     "always never all every everything everyone everybody everywhere only solely exclusively sole none no nobody "
     "nothing "
     "nowhere prove proves proved proven proving proof first impossible must certain certainly undoubtedly definitely "
@@ -60,7 +49,7 @@ _FIRST_WORDS = _words(
     "guaranteed without beyond sure most best worst 100"
 )
 _WORD = re.compile(r"[a-z]+|100")
-_SOFTENED = _rule(
+_SOFTENED = heedless(
     r"(?:\b(?:almost|nearly|practically|virtually|hardly|scarcely|probably|possibly|perhaps|maybe|arguably|not|"
     r"cannot|seldom|"
     r"may\s+be|might\s+be|could\s+be|far\s+from|less\s+than|(?:one|some|two|three|many|few|several)\s+of|among|"
@@ -69,45 +58,47 @@ _SOFTENED = _rule(
     r"yet))*\s+\Z"
 )
 _IDIOM_BEFORE = {
-    "all": _rule(r"\b(?:at|above|after|in|of|for|all\s+in|once\s+and\s+for|most|mostly|with\s+it)\s+\Z"),
-    "first": _rule(r"\bat\s+\Z|\bthe\s+(?=first\s+(?:and|or)\b)"),
-    "best": _rule(r"\b(?:at|second)\W+\Z"),
-    "worst": _rule(r"\bat\s+\Z"),
-    "latest": _rule(r"\bat\s+the\s+\Z"),
-    "earliest": _rule(r"\bat\s+the\s+\Z"),
-    "only": _rule(r"\bif\s+\Z"),
-    "none": _rule(r"\bsecond\s+to\s+\Z"),
-    "proof": _rule(r"\b(?:printer['’]s|galley|page|%|°)\s*\Z"),
+    "all": heedless(r"\b(?:at|above|after|in|of|for|all\s+in|once\s+and\s+for|most|mostly|with\s+it)\s+\Z"),
+    "first": heedless(r"\bat\s+\Z|\bthe\s+(?=first\s+(?:and|or)\b)"),
+    "best": heedless(r"\b(?:at|second)\W+\Z"),
+    "worst": heedless(r"\bat\s+\Z"),
+    "latest": heedless(r"\bat\s+the\s+\Z"),
+    "earliest": heedless(r"\bat\s+the\s+\Z"),
+    "only": heedless(r"\bif\s+\Z"),
+    "none": heedless(r"\bsecond\s+to\s+\Z"),
+    "proof": heedless(r"\b(?:printer['’]s|galley|page|%|°)\s*\Z"),
 }
 _IDIOM_AFTER = {
-    "all": _rule(
+    "all": heedless(
         r"\s+(?:but|told|right|in\s+all|the\s+same|along|sorts\s+of|kinds\s+of|four|fours|three|two|"
         "five)\b"
     ),
-    "every": _rule(
+    "every": heedless(
         r"\s+(?:second|third|fourth|other|few|now|so\s+often|two|three|four|five|six|seven|eight|nine|ten|twelve|"
         r"twenty|thirty|\d+)\b"
     ),
-    "no": _rule(
+    "no": heedless(
         r"(?:\s*[,.!;:—–?]|\s+(?:more|fewer|less|later|sooner|earlier|bigger|longer|larger|smaller|heavier|"
         r"lighter|faster|slower|"
         r"greater|higher|lower|better|worse|wider|taller|older)\b|\s*\Z)"
     ),
-    "first": _rule(
+    "first": heedless(
         r"\s*(?:,|\s(?:of\s+all|of\s+(?:january|february|march|april|may|june|july|august|september|october|"
         r"november|december)|"
         r"word|year|letter|row|line|floor|column|page|half|part|step|case|drawer|shelf|name|aid|few|two|three|four|"
         r"five|ten|glance|"
         r"sight|hand|place|century|edition|volume|world\s+war|lady|minister|class|and\s+second|or\s+second)\b)"
     ),
-    "best": _rule(r"\s+(?:seen|known|kept|viewed|read|left|done|told|avoided|compared)\b"),
-    "never": _rule(r"\s+mind\b"),
-    "proof": _rule(r"\s+(?:spirit|reading|copy|sheet|print)s?\b"),
-    "must": _rule(r"\s*\Z"),
+    "best": heedless(r"\s+(?:seen|known|kept|viewed|read|left|done|told|avoided|compared)\b"),
+    "never": heedless(r"\s+mind\b"),
+    "proof": heedless(r"\s+(?:spirit|reading|copy|sheet|print)s?\b"),
+    "must": heedless(r"\s*\Z"),
 }
-_TURNED_OUT = _rule(r"\s+(?:to\s+be|difficult|hard|useful|useless|too|popular|fatal|wrong|right)\b")
-_IS_CERTAIN = _rule(r"\b(?:is|are|was|were|be|been|it|quite|fairly|we|absolutely|feel|seem|seems|almost)\s+\Z")
-_NEGATED_PROOF = _rule(r"(?:\b(?:not|nothing|never|nobody|cannot|no\s+\w+|neither\s+\w+)|n['’]t)\s+(?:\w+\s+){0,2}\Z")
+_TURNED_OUT = heedless(r"\s+(?:to\s+be|difficult|hard|useful|useless|too|popular|fatal|wrong|right)\b")
+_IS_CERTAIN = heedless(r"\b(?:is|are|was|were|be|been|it|quite|fairly|we|absolutely|feel|seem|seems|almost)\s+\Z")
+_NEGATED_PROOF = heedless(
+    r"(?:\b(?:not|nothing|never|nobody|cannot|no\s+\w+|neither\s+\w+)|n['’]t)\s+(?:\w+\s+){0,2}\Z"
+)
 _NEAR = 40  # characters before a word in which a softening word may stand
 
 
@@ -147,12 +138,12 @@ def _is_superlative(text: str, word: str, start: int) -> bool:
     return text[start].islower() or not text[:start].strip("\"'“‘( ")  # Everest, Budapest
 
 
-_NEGATION = _rule(
+_NEGATION = heedless(
     r"\b(?:not(?!\s+only\b)|cannot|never|none|nobody|nothing|nowhere|neither|nor|without|lack|lacks|lacked|"
     r"lacking|no\s+one|"
     r"no(?!\s*\.?\s*\d)(?!\s+(?:doubt|more|fewer|less|later|sooner|earlier)\b))\b|n['’]t\b"
 )
-_WORKS = _any(
+_WORKS = any_of(
     "account article author authority book excavator handbook guide observer paper record report review source "
     "study survey test trial writer"
 )
@@ -191,7 +182,7 @@ def has_hedge(text: str) -> bool:
 
 
 _FAMILIES: tuple[tuple[frozenset[str], re.Pattern[str]], ...] = tuple(
-    (frozenset(re.split(r",\s*", words)), _rule(rf"\b(?:{also})\b"))
+    (frozenset(re.split(r",\s*", words)), heedless(rf"\b(?:{also})\b"))
     for words, also in (
         (
             "always, all, every, everything, everyone, everybody, everywhere, invariably, entirely, completely, "
@@ -239,7 +230,7 @@ def carries(absolute_word: str, claim_texts: Iterable[str]) -> bool:
     family, also = next(((names, also) for names, also in _FAMILIES if word in names), (frozenset((word,)), None))
     if also is None and word.endswith("est"):
         stem = word[:-3]
-        also = _rule(rf"\b{re.escape(stem)}e?r\s+than\s+(?:any|all|every)\b")
+        also = heedless(rf"\b{re.escape(stem)}e?r\s+than\s+(?:any|all|every)\b")
     most = word.split("most ", 1)[-1] if "most " in word else None
     for text in texts:
         said = {name for name, _, _ in absolute_words(text)}

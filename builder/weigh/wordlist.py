@@ -1,0 +1,23 @@
+"""Lists of words as what a sentence is searched with.
+
+In: words with blanks between. Out: sets, and expressions that heed no capitals. Nothing is refused.
+"""
+
+from __future__ import annotations
+
+import re
+
+
+def word_set(text: str) -> frozenset[str]:
+    """The words of the text."""
+    return frozenset(text.split())
+
+
+def any_of(words: str) -> str:
+    """An expression for any one of the words."""
+    return "(?:" + "|".join(words.split()) + ")"
+
+
+def heedless(pattern: str) -> re.Pattern[str]:
+    """The expression, whatever the capitals."""
+    return re.compile(pattern, re.IGNORECASE)
