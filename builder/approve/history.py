@@ -68,10 +68,15 @@ class History:
 def read_history(document: Document, approvals: Iterable[SignedApproval]) -> History:
     """Sort out which files are decisions on the piece, just as they were signed and under their own names.
 
-    `approvals` may be all of the record: a file belongs to the piece that its name begins with.
+    `approvals` may be all of the record: a file belongs to the piece that its name begins with, and to that which it
+    says it is about.
     """
     piece = f"{document['record']}/{document['piece']}"
-    files = [signed for signed in approvals if signed.piece == document["piece"]]
+    files = [
+        signed
+        for signed in approvals
+        if signed.piece == document["piece"] or (signed.approval and signed.approval.piece == piece)
+    ]
     found: dict[str, SignedApproval] = {}
     problems: list[Problem] = []
     for signed in sorted(files, key=lambda each: each.name):

@@ -145,6 +145,12 @@ def test_a_copy_is_refused() -> None:
     assert found.state == "bad signature" and "it is a copy or was renamed" in told(found)
 
 
+@pytest.mark.parametrize("name", ("page.yml", "other--000000000000.yml", "backup of page.yml"))
+def test_a_file_renamed_is_told_of(name: str) -> None:
+    found = standing(PAGE, renamed(signed(PAGE), name))
+    assert found.state == "bad signature" and "it is a copy or was renamed" in told(found)
+
+
 def test_changes_asked() -> None:
     first = signed(PAGE)
     asked = signed(PAGE, decision="changes asked", after=[first], comment="Which moths?\nAnd when?")
