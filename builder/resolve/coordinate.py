@@ -30,10 +30,10 @@ PARTS = re.compile(
     r"(?P<min>\d{1,2}(?:[.,]\d{1,8})?)\s?(?:'(?!')|min(?:utes)?\b|m(?=\s?\d|\b)|[:\s])?\s?"
     r"(?:(?P<sec>\d{1,2}(?:[.,]\d{1,8})?)\s?(?:\"|''|sec(?:onds)?\b|s\b)?)?(?P<post>\s?[NSEW]\b)?"
 )
-COMPACT = re.compile(
-    r"(?:(?<![^\W_])(?P<pre>[NSEW])\s?)?(?<![\d.,])(?P<digits>\d{4,7})(?P<part>\.\d{1,6})?(?:\s?(?P<post>[NSEW]))?(?![^\W_])"
-)
-ISO_6709 = re.compile(r"(?<![\d.])([-+])(\d{4}|\d{6})(\.\d{1,6})?([-+])(\d{5}|\d{7})(\.\d{1,6})?(?![\d.])")
+LONG = re.compile(r"\d\d\d\d+")
+COMPACT = re.compile(r"(?P<digits>\d{4,7})(?P<part>\.\d{1,6})?(?:\s?(?P<post>[NSEW]))?(?![^\W_])")
+LETTER_BEFORE = re.compile(r"(?<![^\W_])[NSEW]\s?$")
+ISO_6709 = re.compile(r"(\d{4}|\d{6})(\.\d{1,6})?([-+])(\d{5}|\d{7})(\.\d{1,6})?(?![\d.])")
 BEFORE = re.compile(r"(?:(?<![^\W_])(?P<pre>[NSEWnsew])\s?)?(?P<sign>[-+])?$")
 LETTERED = re.compile(r"\d(?:\s?[NSEWd]\b|d| deg|(?<=[NSEW]\d)|(?<=[NSEW]\s\d))")
 AXIS_WORD = re.compile(
@@ -96,14 +96,20 @@ def find_degrees(text: str, near: Callable[[float, float], bool] = lambda degree
 
 def _compact(text: str, near: Callable[[float, float], bool]) -> Iterator[Degrees]:
     """Degrees with minutes, or with minutes and seconds, each of two digits, degrees of longitude of three."""
-    for found in COMPACT.finditer(text) if LETTERED.search(text) else ():
-        letter = found["pre"] or found["post"]
-        if letter and not (found["pre"] and found["post"]):
-            yield from _unpacked(letter, found["digits"], found["part"], found.start(), found.end(), near)
-    for found in ISO_6709.finditer(text):
-        middle = found.start(4)
-        yield from _unpacked("S" if found[1] == "-" else "N", found[2], found[3], found.start(), middle, near)
-        yield from _unpacked("W" if found[4] == "-" else "E", found[5], found[6], middle, found.end(), near)
+    for long in LONG.finditer(text):
+        start = long.start()
+        sign = text[start - 1 : start]
+        iso = ISO_6709.match(text, start) if sign in ("+", "-") else None
+        if iso and text[max(0, start - 2) : start - 1] not in MORE:
+            middle = iso.start(3)
+            yield from _unpacked("S" if sign == "-" else "N", iso[1], iso[2], start - 1, middle, near)
+            yield from _unpacked("W" if iso[3] == "-" else "E", iso[4], iso[5], middle, iso.end(), near)
+        found = COMPACT.match(text, start) if sign not in MORE else None
+        before = LETTER_BEFORE.search(text, max(0, start - 3), start)
+        if found and (before is None) != (found["post"] is None):
+            letter = before.group()[0] if before else found["post"]
+            start = before.start() if before else start
+            yield from _unpacked(letter, found["digits"], found["part"], start, found.end(), near)
 
 
 def _unpacked(

@@ -19,7 +19,9 @@ ESCAPE = re.compile(r"\\u([0-9a-fA-F]{4})")
 PERCENT = re.compile(r"(?:%[0-9a-fA-F]{2})+")
 FOREIGN = re.compile(r"[^\x00-\x7f]+")
 BREAK = re.compile(r"<wbr\s*/?>|&shy;|&#173;|&#xad;", re.IGNORECASE)
-BROKEN_WORD = re.compile(r"(?<![^\W\d_])([^\W\d_]+)-\s+([a-z]+)")
+BREAK_IN_WORD = re.compile(r"-\s+(?=[a-z])")
+FIRST_HALF = re.compile(r"[^\W\d_]+$")
+SECOND_HALF = re.compile(r"[a-z]+")
 AROUND = 200
 """Characters on either side of a broken word that are looked at with it."""
 PLAIN = str.maketrans(
@@ -63,10 +65,13 @@ def broken_words(plain: str) -> Iterator[tuple[str, int, int, int]]:
 
     Of `Thistle-` at the end of a row and `wick` on the next it makes `Thistlewick`.
     """
-    for found in BROKEN_WORD.finditer(plain):
-        before = plain[max(0, found.start() - AROUND) : found.end(1)]
-        after = plain[found.start(2) : found.end() + AROUND]
-        yield before + BROKEN_WORD.sub(r"\1\2", after), len(before), found.start(), found.end()
+    for found in BREAK_IN_WORD.finditer(plain):
+        first = FIRST_HALF.search(plain, max(0, found.start() - 40), found.start())
+        second = SECOND_HALF.match(plain, found.end())
+        if first and second:
+            before = plain[max(0, found.start() - AROUND) : found.start()]
+            after = BREAK_IN_WORD.sub("", plain[found.end() : found.end() + AROUND])
+            yield before + after, len(before), first.start(), second.end()
 
 
 @lru_cache(maxsize=65536)

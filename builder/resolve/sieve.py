@@ -100,6 +100,7 @@ class Sieve:
                 for square in find_squares(point.latitude, point.longitude):
                     self._squares.setdefault(square.letters, []).append((value, square))
         self._grids = grid_finder(self._squares) if self._squares else None
+        self._grid_letters = frozenset(letters[-2:] for letters in self._squares)
 
     def scan(self, text: str) -> tuple[Hit, ...]:
         """Hits in a running text, in order; places are those of `text`."""
@@ -154,7 +155,7 @@ class Sieve:
                         yield from ((value, found.start(), found.end()) for value in values)
         if self._cells:
             yield from self._search_coordinates(plain)
-        if self._grids:
+        if self._grids and any(letters in plain for letters in self._grid_letters):
             for found in self._grids.finditer(plain):
                 for value, square in self._squares.get("".join(found[1].split()), ()):
                     assert value.point is not None
