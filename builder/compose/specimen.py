@@ -34,6 +34,8 @@ def object_data(case: Case, key: str, thing: Object) -> ObjectData:
     }
     if thing.identified:
         made["identified"] = " ".join(filter(None, (thing.identified.by, thing.identified.date)))
+    if thing.collected:
+        made["collected"] = thing.collected
     if place:
         made["place"] = place
     people = [

@@ -20,7 +20,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Mapping
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 from typing import Any
 
@@ -69,6 +69,21 @@ def typeset(
         **{f"pictures/{name}": picture for name, picture in (pictures or {}).items()},
     }
     return _compile(template, project)
+
+
+def settable(pictures: Mapping[str, bytes]) -> dict[str, bytes]:
+    """Those of the pictures that the compiler can read; a picture can be broken behind a sound beginning."""
+    return {name: data for name, data in pictures.items() if _is_settable(name.rsplit(".", 1)[-1], data)}
+
+
+@lru_cache(maxsize=256)
+def _is_settable(ending: str, data: bytes) -> bool:
+    source = f'#set document(title: "x")\n#image("x.{ending}", alt: "x", width: 10mm)'
+    try:
+        _compile("picture", {"main.typ": source.encode(), f"x.{ending}": data})
+    except BadSheet:
+        return False
+    return True
 
 
 def _compile(template: str, project: Any) -> bytes:

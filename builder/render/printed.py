@@ -1,0 +1,79 @@
+"""What each kind of piece is printed as: the one list that `print` and the build ask.
+
+In: a `PrintJob`. Out: the bytes of a PDF. A new kind of sheet is a function in `PRINTERS`; many labels go on sheets
+together by `print_label_sheets`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import Literal
+
+from builder.compose.cuecard import cue_cards
+from builder.compose.document import Document
+from builder.compose.fitting import fit_document
+from builder.compose.handout import handout_data
+from builder.compose.label import label_data
+from builder.compose.running import time_beats
+from builder.model.museum import Museum
+from builder.render.cuecard import print_cards
+from builder.render.label import print_labels
+from builder.render.typeset import settable, typeset
+
+
+@dataclass(frozen=True, slots=True)
+class PrintJob:
+    """A document to print, and how. `pictures` are the record's by file name, as they may be published."""
+
+    document: Document
+    museum: Museum
+    draft: bool
+    pictures: Mapping[str, bytes] = field(default_factory=dict)
+    minutes: Decimal | None = None
+    cards: Literal["a6", "a5"] = "a6"
+    large: bool = False
+    code: bool = False
+
+
+def print_label_sheets(jobs: Sequence[PrintJob]) -> bytes:
+    """Several labels on sheets; where one of them is a draft, all sheets are."""
+    first = jobs[0]
+    labels = [label_data(job.document, job.museum, large=job.large, code=job.code) for job in jobs]
+    title = f"Label: {first.document['title']}" if len(jobs) == 1 else f"{len(jobs)} labels"
+    return print_labels(
+        labels, title=title, language=first.museum.language, draft=any(job.draft for job in jobs),
+        notice=first.museum.notice or "",
+    )  # fmt: skip
+
+
+def _print_talk(job: PrintJob) -> bytes:
+    document, rules = job.document, job.museum.house_rules
+    left_out = []
+    if job.minutes is not None:
+        document, running, fitted = fit_document(document, rules, job.minutes)
+        left_out = [row.beat for row in fitted.left_out]
+    else:
+        running = time_beats(document, rules)
+    made = cue_cards(document, running, left_out=left_out)
+    return print_cards(
+        made, job.pictures, language=job.museum.language, size=job.cards, large=job.large, draft=job.draft
+    )
+
+
+def _print_page(job: PrintJob) -> bytes:
+    made = handout_data(job.document)
+    usable = settable(job.pictures)
+    data = {**made, "figures": [figure for figure in made["figures"] if figure["file"] in usable]}
+    return typeset(
+        "handout", data, title=made["title"], language=job.museum.language, draft=job.draft,
+        notice=job.museum.notice or "", pictures=usable,
+    )  # fmt: skip
+
+
+PRINTERS: dict[str, Callable[[PrintJob], bytes]] = {
+    "label": lambda job: print_label_sheets([job]),
+    "talk": _print_talk,
+    "page": _print_page,
+}
