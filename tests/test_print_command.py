@@ -21,7 +21,7 @@ from builder.render.printed import PRINTERS
 from builder.resolve.sieve import Sieve
 from builder.resolve.withheld import shown_points, withheld_values
 from builder.road import Road
-from tests.conftest import ROOT, TODAY
+from tests.conftest import ROOT, TODAY, copy_demo
 
 KINDS = ("label", "talk", "page")
 
@@ -178,6 +178,21 @@ def test_no_letter_of_a_card_stands_outside_the_paper_or_on_the_foot(
 def test_what_cannot_be_printed_is_told(words: tuple[str, ...], told: str) -> None:
     done = run("print", *words)
     assert done.exit_code == 2 and told in done.output  # type: ignore[attr-defined]
+
+
+def test_errors_stop_a_print_that_is_no_draft(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    museum = copy_demo(tmp_path / "museum")
+    label = museum / "demo_specimens/ostrich/label.md"
+    label.write_text(label.read_text("utf-8") + "\nOstriches are made of glass.\n", "utf-8")
+    sheet = museum / "build/print/ostrich--label.pdf"
+    monkeypatch.setattr("builder.cli.print_.is_draft", lambda document: False)
+    done = run("print", "ostrich/label", root=museum)
+    assert done.exit_code == 1 and "vouchered check ostrich" in done.output and not sheet.exists()  # type: ignore[attr-defined]
+    assert run("print", "norway-lemming/label", root=museum).exit_code == 0  # type: ignore[attr-defined]
+    assert "DRAFT" not in words_of(museum / "build/print/norway-lemming--label.pdf")
+    monkeypatch.undo()
+    done = run("print", "ostrich/label", root=museum)
+    assert done.exit_code == 0 and "has errors" in done.output and "DRAFT" in words_of(sheet)  # type: ignore[attr-defined]
 
 
 def test_hostile_words_of_a_label_stay_words(road: Road) -> None:

@@ -45,7 +45,9 @@ def print_pieces(
     wanted = [_find_piece(road, text, PRINTERS) for text in pieces]
     documents = {record: road.documents(record) for record, _ in wanted}
     problems = road.walk(sorted(documents)).problems
-    stopped = {p.file.split("/")[1] for p in problems if p.severity is ERROR and p.file.count("/") > 1}
+    top = f"{road.workspace.records}/"
+    errors = [problem.place.file for problem in problems if problem.severity is ERROR and problem.place]
+    stopped = {file.removeprefix(top).split("/")[0] for file in errors if file.startswith(top)}
     jobs: list[PrintJob] = []
     for record, piece in wanted:
         document = documents[record].get(piece)
