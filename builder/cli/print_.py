@@ -14,7 +14,9 @@ from builder.cli.command import main, open_road
 @main.command(name="print")
 @click.argument("pieces", metavar="PIECE…", nargs=-1, required=True)
 @click.option("-o", "--output", type=click.Path(), help="The file, or the folder for several; else build/print/.")
-@click.option("--minutes", type=click.FloatRange(min=0, min_open=True), help="Fit a talk into so many minutes.")
+@click.option(
+    "--minutes", type=click.FloatRange(min=0, min_open=True), help="Fit a talk or script into so many minutes."
+)
 @click.option("--cards", type=click.Choice(["a6", "a5"]), default="a6", help="Size of the cue cards of a talk.")
 @click.option("--large", is_flag=True, help="Large print.")
 @click.option("--qr", is_flag=True, help="Add a square code to labels that leads to the specimen's page.")
@@ -23,20 +25,23 @@ def print_pieces(
     context: click.Context, pieces: tuple[str, ...], output: str | None, minutes: float | None, cards: Any,
     large: bool, qr: bool,
 ) -> None:  # fmt: skip
-    """Print pieces as PDF: labels on sheets, a talk as cue cards, a page as a handout.
+    """Print pieces: labels on sheets, a talk as cue cards, a page as a handout, a script with its tracks and texts.
 
     PIECE is `record/piece`, the path of its .md, or a record that has one piece that can be printed. Several labels
-    go on sheets together. What nobody has signed is marked as a draft on every page.
+    go on sheets together. A script becomes a folder: the two-column sheet, the shot list and the prompter copy (both
+    for staff), captions, chapters, claims by time, transcript and description; `-o FILE.pdf` takes the sheet alone.
+    What nobody has signed is marked as a draft on every page.
 
     \b
     Example:
       vouchered print european-nightjar/label --qr
       vouchered print thylacine/talk --minutes 5 --cards a5 -o cards.pdf
+      vouchered print european-nightjar/script
     """
     from builder.load.picture import public_picture
     from builder.problem import ERROR
     from builder.publish.write import write_bytes
-    from builder.render.printed import PRINTERS, PrintJob, print_label_sheets
+    from builder.render.printed import PRINTERS, PrintJob, print_label_sheets, print_script
 
     road = open_road(context)
     museum = road.shared.museum
@@ -61,12 +66,19 @@ def print_pieces(
         files = road.workspace.folders[record]
         pictures = {row["file"]: public_picture(row["file"], files[row["file"]]) for row in document["figures"]}
         fitted = Decimal(str(minutes)) if minutes is not None else None
-        jobs.append(PrintJob(document, museum, draft, pictures, fitted, cards, large, qr))
+        entries = {source["id"]: road.entries.entry(source["fields"]) for source in document["sources"]}
+        jobs.append(PrintJob(document, museum, draft, pictures, fitted, cards, large, qr, entries))
     labels = [job for job in jobs if job.document["kind"] == "label"]
-    others = [job for job in jobs if job.document["kind"] != "label"]
+    scripts = [job for job in jobs if job.document["kind"] == "script"]
+    others = [job for job in jobs if job.document["kind"] not in ("label", "script")]
     made = [(_name_of(labels), print_label_sheets(labels))] if labels else []
     made += [(_name_of([job]), PRINTERS[job.document["kind"]](job)) for job in others]
     target = Path(output) if output else road.workspace.root / "build/print"
+    alone = len(jobs) == 1 and target.suffix.lower() == ".pdf" and not target.is_dir()
+    for job in scripts:
+        name, files = _name_of([job]), print_script(job)
+        folder = name.removesuffix(".pdf")
+        made += [(name, files["sheet.pdf"])] if alone else [(f"{folder}/{key}", data) for key, data in files.items()]
     one = len(made) == 1 and output is not None and not target.is_dir() and target.suffix.lower() == ".pdf"
     if not one and output is not None and target.suffix.lower() == ".pdf":
         raise click.BadParameter("several files need a folder", param_hint="--output")

@@ -11,6 +11,8 @@ from collections.abc import Iterator
 from typing import Any
 
 from builder.check.case import Case
+from builder.check.fit.length import spoken_sentences
+from builder.check.wording.retelling import beliefs_of, tells
 from builder.check.wording.sentence_without_claim import leans_on_next
 from builder.compose.behind import table_digest
 from builder.compose.diet import DietData, diet_data
@@ -69,7 +71,8 @@ class _Composer:
         else:
             document["blocks"] = [self._block(block) for block in self.piece.blocks]
         document["questions"] = self._questions() if whole or front.piece == "talk" else []
-        document["summary"] = (record.summary if whole else front.description) or self._first_words()
+        given = record.summary if whole else front.description
+        document["summary"] = given or self._first_fact() or self._first_words()
         if whole:
             for key, claim in record.claims.items():
                 if not claim.lead:
@@ -132,6 +135,16 @@ class _Composer:
             {"ask": question.ask, "answer": [self._block(block) for block in answer]}
             for question, answer in zip(self.record.questions, answers, strict=True)
         ]
+
+    def _first_fact(self) -> str:
+        """Of a script, which may open with a covered table: the first spoken sentence that states something so."""
+        piece, record = self.piece, self.record
+        beliefs = beliefs_of(self.case, record.claims) if piece.front.piece == "script" else ()
+        for sentence in spoken_sentences(piece) if piece.front.piece == "script" else ():
+            claims = [claim for _, claim in self.case.claims_of(sentence) if not claim.lead]
+            if claims and not any(tells(sentence.text, belief) for belief in beliefs):
+                return sentence.text
+        return ""
 
     def _first_words(self) -> str:
         """The first sentences of the page, up to 160 characters: what a search shows."""

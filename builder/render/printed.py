@@ -18,14 +18,20 @@ from builder.compose.handout import handout_data
 from builder.compose.label import label_data
 from builder.compose.running import time_beats
 from builder.model.museum import Museum
+from builder.render.citation import Run
 from builder.render.cuecard import print_cards
 from builder.render.label import print_labels
+from builder.render.script import HouseData
+from builder.render.scriptfiles import script_outputs
 from builder.render.typeset import settable, typeset
 
 
 @dataclass(frozen=True, slots=True)
 class PrintJob:
-    """A document to print, and how. `pictures` are the record's by file name, as they may be published."""
+    """A document to print, and how. `pictures` are the record's by file name, as they may be published.
+
+    `entries` are the full citations of its sources, by id; only a script asks for them.
+    """
 
     document: Document
     museum: Museum
@@ -35,6 +41,7 @@ class PrintJob:
     cards: Literal["a6", "a5"] = "a6"
     large: bool = False
     code: bool = False
+    entries: Mapping[str, Sequence[Run]] = field(default_factory=dict)
 
 
 def print_label_sheets(jobs: Sequence[PrintJob]) -> bytes:
@@ -46,6 +53,17 @@ def print_label_sheets(jobs: Sequence[PrintJob]) -> bytes:
         labels, title=title, language=first.museum.language, draft=any(job.draft for job in jobs),
         notice=first.museum.notice or "",
     )  # fmt: skip
+
+
+def print_script(job: PrintJob) -> dict[str, bytes]:
+    """Every file of a script by name: sheet, shot list, tracks and texts; those of `STAFF_FILES` among them."""
+    document, rules = job.document, job.museum.house_rules
+    if job.minutes is not None:
+        document, running, _ = fit_document(document, rules, job.minutes)
+    else:
+        running = time_beats(document, rules)
+    house: HouseData = {"name": job.museum.name, "contact": job.museum.contact or ""}
+    return script_outputs(document, running, house=house, entries=job.entries, draft=job.draft)
 
 
 def _print_talk(job: PrintJob) -> bytes:
@@ -76,4 +94,5 @@ PRINTERS: dict[str, Callable[[PrintJob], bytes]] = {
     "label": lambda job: print_label_sheets([job]),
     "talk": _print_talk,
     "page": _print_page,
+    "script": lambda job: print_script(job)["sheet.pdf"],
 }

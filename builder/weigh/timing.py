@@ -313,6 +313,7 @@ def _speak_words(text: str) -> str:
         if core in _ABBREVIATIONS:
             core = _ABBREVIATIONS[core]
         elif core.rstrip(".") in _INITIALS:
-            core = " ".join(core.rstrip("."))
+            letters = core.rstrip(".")
+            core = " ".join(letters) + core[len(letters) :]
         words.append(f"{opening}{core}{closing}")
     return " ".join(words)

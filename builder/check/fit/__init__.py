@@ -5,6 +5,7 @@ CHECKS: tuple[str, ...] = (
     "long-sentence",
     "hard-to-read",
     "over-time",
+    "too-fast-to-follow",
     "no-single-theme",
     "too-many-points",
     "too-few-questions",

@@ -3,6 +3,7 @@
 CHECKS: tuple[str, ...] = (
     "not-visible-here",
     "no-filming-here",
+    "nothing-seen-here",
     "missing-caution",
     "figure-without-text-alternative",
     "figure-without-rights",

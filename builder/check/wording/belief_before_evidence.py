@@ -36,6 +36,10 @@ def _in_piece(piece: Piece, beliefs: tuple[Belief, ...]) -> Iterator[Problem]:
     for belief in _told(heading.text if heading else None, beliefs, brief=True):
         assert heading
         yield Problem(NAME, _message("the first heading", belief), MEND, spot=heading.spot, file=file)
+    if piece.front.piece == "script":  # its headings are the chapters in the text below the film
+        for block in (block for block in piece.blocks if block.kind == "heading" and block is not heading):
+            for belief in _told(block.text, beliefs, brief=True):
+                yield Problem(NAME, _message("a chapter’s title", belief), MEND, spot=block.spot, file=file)
     for sentence in piece.sentences[:1]:
         for belief in _told(sentence.text, beliefs):
             yield Problem(NAME, _message("the first sentence", belief), MEND, spot=sentence.spot, file=file)
