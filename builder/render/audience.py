@@ -10,7 +10,7 @@ from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from builder.compose.card import UseCard
-from builder.render.escape import to_html, to_markdown
+from builder.render.escape import to_attribute, to_markdown
 from builder.render.index import notice_rows, page_head
 from builder.render.page import tidy
 from builder.weigh.reading import silent_seconds
@@ -87,7 +87,7 @@ def _entries(rows: Iterable[tuple[UseCard, Sequence[Download]]], pages: frozense
             animal = f"[{animal}](specimens/{card['record']}.md)"
         text += f"  <small>{animal}{': ' if about else ''}{to_markdown(about)}</small>"
         for download in files:
-            said = to_html(f"{download.title}: {card['title']}")
+            said = to_attribute(f"{download.title}: {card['title']}")
             text += f'<br>\n  [{to_markdown(download.title)}]({download.path}){{: aria-label="{said}" }}'
         text += "\n"
     return text + "\n</div>\n\n"

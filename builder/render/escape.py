@@ -25,6 +25,11 @@ def to_markdown(text: str) -> str:
     return _START.sub(lambda found: "".join(f"&#{ord(c)};" for c in found.group()), text)
 
 
+def to_attribute(text: str) -> str:
+    """The text for a double-quoted value in an attribute list behind a piece of Markdown."""
+    return to_markdown(text).replace('"', "&#34;")
+
+
 def to_html(text: str) -> str:
     """The text for an HTML element or a quoted attribute."""
     text = _UNSEEN.sub("\ufffd", text)

@@ -14,7 +14,7 @@ from builder.check.registry import GROUPS, Check
 from builder.compose.bibliography import csl_fields
 from builder.compose.card import Card
 from builder.render.citation import Run
-from builder.render.escape import to_html, to_markdown, to_yaml
+from builder.render.escape import to_attribute, to_html, to_markdown, to_yaml
 from builder.render.markdown import (
     READ,
     STANDING,
@@ -104,7 +104,7 @@ def render_beliefs(cards: Iterable[Card], *, notice: str, draft: bool) -> str:
         for belief in card["beliefs"]:
             count = belief["lines"]
             lines = "one line of evidence" if count == 1 else f"{count} independent lines of evidence"
-            about = to_html(f"See {lines}: {belief['statement'][:120]}")
+            about = to_attribute(f"See {lines}: {belief['statement'][:120]}")
             text += (
                 f"- **{to_markdown(end_stop(belief['statement']))}**<br>\n"
                 f'  People say: <span class="said">“{to_markdown(belief["belief"])}”</span> '
