@@ -16,11 +16,12 @@ from pathlib import Path
 from typing import Any
 
 from builder.check.engine import graded
-from builder.check.registry import all_checks
+from builder.check.registry import all_checks, find_check
 from builder.compose.bibliography import csl_fields
 from builder.load.picture import picture_fault, public_picture
 from builder.memory import code_digest
 from builder.outcome import Composed, Outcome, Waiting
+from builder.output import TREE
 from builder.problem import ERROR, Place, Problem
 from builder.publish.scan import scan_site
 from builder.publish.site import GeneratorFailed, build_site, stamp_of, swap
@@ -43,8 +44,6 @@ from builder.resolve.withheld import authorities, record_of_plain, shown_points,
 from builder.road import ENTRIES, Road, Target, Verdict
 
 STAMP = "site.json"
-TREE = "docs/"
-"""Where in the folder of a build the tree stands that the site generator reads."""
 
 
 @dataclass(frozen=True)
@@ -77,8 +76,7 @@ def build(
     road = road or Road(root, today=today, remember=remember, target=target)
     verdict = road.walk(only, told=told)
     waiting = tuple(row for outcome in verdict.outcomes for row in outcome.waiting)
-    stopped = [problem for problem in verdict.problems if problem.severity is ERROR]
-    if stopped and not draft:
+    if not draft and any(stops_all(problem) for problem in verdict.problems):
         remember_walk(road)
         return Built(verdict, (), None, waiting=waiting)
     outputs, rows, problems = make_outputs(road, verdict, draft)
@@ -109,6 +107,12 @@ def build(
     swap(fresh, site)
     write_bytes(work / STAMP, json.dumps({"stamp": stamp}).encode())
     return Built(verdict, (), site, len(pages), written, waiting, generated=True)
+
+
+def stops_all(problem: Problem) -> bool:
+    """Whether nothing at all may be published while it lasts; a fault of approval holds back its own piece alone."""
+    check = find_check(problem.check)
+    return problem.severity is ERROR and not (check and check.group == "approval")
 
 
 def write_drafts(root: Path, tree: Path, only: Iterable[str] | None, *, today: date) -> str:

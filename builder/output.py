@@ -6,53 +6,92 @@ build: what the site generator reads under `docs/`, what only staff may see unde
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import Any
 
-from builder.compose.card import Card, make_card, make_use
-from builder.compose.document import Document, fingerprint
+from builder.approve.decision import decision_digest
+from builder.approve.fingerprint import parts_of, seal_of
+from builder.approve.history import decided
+from builder.approve.standing import Standing
+from builder.compose.card import Card, UseCard, make_card, make_use
 from builder.outcome import Composed, Output
 from builder.publish.tree import digest
 from builder.render.citation import Entries
 from builder.render.page import render_broken, render_page
+from builder.render.printed import PRINTERS, PrintJob
+from builder.weigh.date import date_in_words
 
-UNSIGNED: Mapping[str, Any] = {"state": "not approved"}
+TREE, STAFF = "docs/", "staff/"
+"""Where in the folder of a build the site generator reads, and where staff alone do."""
 
 
 def piece_outputs(
-    document: Document, entries: Entries, *, draft: bool, first: bool = True, problems: Sequence[str] = ()
+    job: PrintJob, standing: Standing, entries: Entries, *, first: bool = True, problems: Sequence[str] = ()
 ) -> Composed:
     """All files of a piece. The `first` page of a record has its own address; `problems` are told on drafts."""
-    sources = tuple(source["id"] for source in document["sources"])
-    name = document["record"] if first else f"{document['record']}--{document['piece']}"
-    files: dict[str, tuple[str, bytes]] = {}
+    document = job.document
+    own = f"{document['record']}--{document['piece']}"
     page = None
     if document["kind"] == "page":
+        name = document["record"] if first else own
         cited = {source["id"]: entries.entry(source["fields"]) for source in document["sources"]}
-        text = render_page(document, cited, draft=draft, problems=problems)
-        files[f"docs/specimens/{name}.md"] = ("", text.encode())
+        text = render_page(document, cited, draft=job.draft, problems=problems, checked=who_checked(standing))
+        made = [(f"{TREE}specimens/{name}.md", "", text.encode())]
         page = make_card(document)
+    else:
+        made = [(path, title, data) for path, title, data in _printed(job, own)]
     return Composed(
         document["piece"],
-        fingerprint(document),
-        UNSIGNED,
+        standing.fingerprint or seal_of(parts_of(document)),
+        plain_standing(standing),
         make_use(document),
         page,
-        tuple(Output(path, digest(data), title, data) for path, (title, data) in files.items()),
+        tuple(Output(path, digest(data), title, data) for path, title, data in made),
         tuple(figure["file"] for figure in document["figures"]),
-        sources,
+        tuple(source["id"] for source in document["sources"]),
     )
+
+
+def _printed(job: PrintJob, own: str) -> Iterator[tuple[str, str, bytes]]:
+    """Path, title and bytes of what a label, talk or script is printed as."""
+    kind = job.document["kind"]
+    if kind == "label":
+        yield f"{TREE}documents/{own}.pdf", "Label (PDF)", PRINTERS[kind](job)
+    elif kind == "talk":
+        for size, count in (("a6", "four"), ("a5", "two")):
+            title = f"Cue cards {size.upper()}, {count} to a sheet (PDF)"
+            yield f"{TREE}documents/{own}--{size}.pdf", title, PRINTERS[kind](replace(job, cards=size))  # type: ignore[arg-type]
+
+
+def plain_standing(standing: Standing) -> dict[str, Any]:
+    """How a piece stands, as plain data for the manifest and for lists of what is to be done."""
+    return {
+        "state": standing.state,
+        "approval": [decision_digest(signed.plain) for signed in standing.approvals],
+        "lapses": standing.lapses.isoformat() if standing.lapses else "",
+        "changes": [str(change) for change in standing.changes],
+    }
+
+
+def who_checked(standing: Standing) -> str:
+    """Who signed a piece and when, by role: what a reader may know of it."""
+    rows = [(decided(signed).role, decided(signed).date) for signed in standing.approvals] if standing.approved else []
+    said = dict.fromkeys(f"the {role} on {date_in_words(day)}" for role, day in rows)
+    return f"Read and signed, as it stands here, by {' and by '.join(said)}." if said else ""
 
 
 def broken_page(name: str, problems: Sequence[str]) -> Composed:
     """A draft page in place of a record that cannot be read: what to mend."""
     data = render_broken(name, problems).encode()
+    summary = "This record cannot be read yet."
     card: Card = {
-        "record": name, "title": name, "common": name, "scientific": "", "family": "",
-        "summary": "This record cannot be read yet.", "picture": "", "beliefs": [], "sources": {},
+        "record": name, "title": name, "common": name, "scientific": "", "family": "", "summary": summary,
+        "picture": "", "beliefs": [], "sources": {},
     }  # fmt: skip
-    use = {
+    use: UseCard = {
         "record": name, "piece": "page", "kind": "page", "title": name, "common": name, "audience": "", "minutes": "",
-        "theme": "", "words": 0, "summary": card["summary"], "hangs_at": [],
+        "theme": "", "words": 0, "summary": summary, "hangs_at": [],
     }  # fmt: skip
-    return Composed("page", "", UNSIGNED, use, card, (Output(f"docs/specimens/{name}.md", digest(data), data=data),))  # type: ignore[arg-type]
+    output = Output(f"{TREE}specimens/{name}.md", digest(data), data=data)
+    return Composed("page", "", {"state": "not approved"}, use, card, (output,))

@@ -12,6 +12,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+from builder.approve.standing import Standing, judge_piece, judge_undecided
 from builder.check.case import Case, Shelf
 from builder.check.engine import apply_waivers, check_case, check_shelf, graded, place, sort_problems
 from builder.check.showing.missing_caution import turning_days
@@ -19,13 +20,16 @@ from builder.compose.document import Document
 from builder.compose.piece import compose
 from builder.dependence import Dependence
 from builder.load import Loaded, Shared, load_record, load_shared, read_workspace
+from builder.load.picture import public_picture
 from builder.load.workspace import Workspace, decode
 from builder.memory import Memory
+from builder.model.piece import Piece
 from builder.outcome import Composed, Outcome, Waiting, outcome_from_plain
 from builder.output import broken_page, piece_outputs
 from builder.problem import ERROR, Place, Problem, Spot
 from builder.publish.tree import is_current
 from builder.render.citation import BadStyle, Entries, own_style
+from builder.render.printed import PrintJob
 from builder.report import Summary, summarise
 from builder.resolve import Library, Subject, resolve
 from builder.resolve.withheld import staff_only
@@ -166,9 +170,12 @@ class Road:
             return Outcome(name, name, tuple(problems), composed=composed), None
         subject = case.subject
         problems += check_case(case)
-        problems = list(sort_problems(apply_waivers(case, problems)))
+        standing = list(self._stand(case))
+        problems = apply_waivers(case, problems)
+        problems += [place(said, subject.loaded, "record.yml") for _, _, judged in standing for said in judged.problems]
+        problems = list(sort_problems(problems))
         sentences = [s for _, piece in case.texts for s in piece.sentences]
-        composed, waiting = self._compose(case, problems)
+        composed, waiting = self._make(case, standing, problems)
         outcome = Outcome(
             name,
             subject.record.title,
@@ -179,7 +186,7 @@ class Road:
             tuple(sorted({r.target.id for r in subject.references if r.target.kind == "source"})),
             tuple(sorted(subject.resting_sources)),
             tuple(sorted(subject.other_records)),
-            self._horizon(subject),
+            self._horizon(subject, [judged for _, _, judged in standing]),
             composed,
             waiting,
             staff_only(subject.record),
@@ -210,18 +217,32 @@ class Road:
         case = self.case(name)
         return {key: compose(case, case.weighed, piece) for key, piece in case.pieces.items()} if case else {}
 
-    def _compose(self, case: Case, problems: Sequence[Problem]) -> tuple[tuple[Composed, ...], tuple[Waiting, ...]]:
-        """The pieces that go out, and those that wait and why."""
+    def _stand(self, case: Case) -> Iterator[tuple[Piece, Document | None, Standing]]:
+        """How each piece stands with its curators; its document too, unless nobody has decided and nothing is built."""
+        decided = bool(case.subject.loaded.approvals)
+        for piece in case.pieces.values():
+            document = compose(case, case.weighed, piece) if decided or self.target else None
+            yield piece, document, judge_piece(case, document) if decided and document else judge_undecided(case, piece)
+
+    def _make(
+        self, case: Case, standing: Iterable[tuple[Piece, Document | None, Standing]], problems: Sequence[Problem]
+    ) -> tuple[tuple[Composed, ...], tuple[Waiting, ...]]:
+        """The pieces that go out with their files, and those that wait and why."""
         if self.target is None:
             return (), ()
         made, waiting, pages = [], [], 0
-        for piece in case.pieces.values():
-            document = compose(case, case.weighed, piece)
-            if not self.target.draft:
-                waiting.append(Waiting(case.subject.id, piece.id, "no curator has signed it"))
+        for piece, document, judged in standing:
+            assert document is not None
+            if not self.target.draft and not judged.approved:
+                said = "; ".join(problem.message for problem in judged.problems) or "no curator has approved this piece"
+                reason = f"{judged.state}: {said}"
+                waiting.append(Waiting(case.subject.id, piece.id, reason))
                 continue
             pages += piece.front.piece == "page"
-            made.append(piece_outputs(document, self.entries, draft=True, first=pages == 1, problems=_told(problems)))
+            files = case.subject.loaded.files
+            pictures = {row["file"]: public_picture(row["file"], files[row["file"]]) for row in document["figures"]}
+            job = PrintJob(document, case.museum, self.target.draft, pictures)
+            made.append(piece_outputs(job, judged, self.entries, first=pages == 1, problems=_told(problems)))
         return tuple(made), tuple(waiting)
 
     def _broken_page(self, name: str, problems: Sequence[Problem]) -> tuple[Composed, ...]:
@@ -230,7 +251,7 @@ class Road:
             return ()
         return (broken_page(name, _told(problems)),)
 
-    def _horizon(self, subject: Subject) -> str:
+    def _horizon(self, subject: Subject, standing: Iterable[Standing]) -> str:
         """The first day from today on at which a date of the record falls due: the verdict stands no longer."""
         texts = [claim.recheck for claim in subject.record.claims.values() if claim.recheck]
         texts += [waiver.until for waiver in subject.record.waive]
@@ -241,6 +262,7 @@ class Road:
                 days += [day for day in (read.first, read.last) if day and day >= self.today]
         turns = turning_days(subject.record, self.library.rules.review_months)
         days += [day for day in turns if day >= self.today]
+        days += [judged.lapses for judged in standing if judged.lapses]
         return min(days).isoformat() if days else ""
 
     def _entry(self, outcome: Outcome) -> dict[str, Any]:

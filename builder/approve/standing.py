@@ -28,6 +28,7 @@ from builder.check.case import Case
 from builder.compose.document import Document
 from builder.model.approval import SignedApproval
 from builder.model.museum import Museum
+from builder.model.piece import Piece
 from builder.problem import Problem
 
 State = Literal["approved", "not approved", "changes asked", "out of date", "lapsed", "not entitled", "bad signature"]
@@ -113,6 +114,20 @@ def judge_piece(case: Case, document: Document) -> Standing:
         authors=authors,
         today=case.today,
     )
+
+
+def judge_undecided(case: Case, piece: Piece) -> Standing:
+    """How a piece stands on which nobody has decided yet: its document need not be composed to say so.
+
+    Where nobody in the museum has a key, nobody signs yet: that is no problem of each piece, and `build` says it once.
+    """
+    objects, chosen = case.record.objects, piece.front.objects
+    named = {thing.collection for key, thing in objects.items() if not chosen or key in chosen}
+    missing = tuple(sorted(named))
+    told = replace(tell_missing(missing, [], case.museum), file=f"{piece.id}.md", path=("piece",))
+    signing = any(person.key for person in case.museum.people.values())
+    problems = (told,) if signing else ()
+    return Standing(f"{case.subject.id}/{piece.id}", "not approved", "", missing=missing, problems=problems)
 
 
 def collections_of(case: Case, document: Document) -> frozenset[str]:

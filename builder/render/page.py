@@ -51,9 +51,17 @@ def render_broken(name: str, problems: Sequence[str]) -> str:
 
 
 def render_page(
-    document: Document, entries: Mapping[str, Sequence[Run]], *, draft: bool, problems: Sequence[str] = ()
+    document: Document,
+    entries: Mapping[str, Sequence[Run]],
+    *,
+    draft: bool,
+    problems: Sequence[str] = (),
+    checked: str = "",
 ) -> str:
-    """The Markdown of a specimen page. `entries` are the formatted sources by id, `problems` are told on drafts."""
+    """The Markdown of a specimen page. `entries` are the formatted sources by id, `problems` are told on drafts.
+
+    `checked` says who signed it and when.
+    """
     sources = {source["id"]: source for source in document["sources"]}
     sheet = Sheet(document, sources, Prose(document["taxon"].get("scientific", "")))
     marks = sheet.marks
@@ -94,7 +102,7 @@ def render_page(
         "questions": questions,
         "terms": document["terms"],
         "sources": [source_entry(source, entries, sources) for source in document["sources"]],
-        "checked": "No curator has signed this page yet." if draft else "",
+        "checked": to_markdown(checked or "No curator has signed this page yet."),
     }
     return tidy(environment().get_template("page.md.jinja").render(values))
 

@@ -18,7 +18,7 @@ _PLAIN = re.compile(r"(-?[0-9]{4})(?:-([0-9]{2})(?:-([0-9]{2}))?)?")
 _TIMED = re.compile(r"([0-9]{4}-[0-9]{2}-[0-9]{2})T([0-9]{2}):([0-9]{2}):([0-9]{2})(Z|[+-][0-9]{2}(?::[0-9]{2})?)?")
 _LONG_YEAR = re.compile(r"Y(-?[1-9][0-9]{4,11})")
 _UNSPECIFIED = re.compile(r"(-?)([0-9]{2}XX|[0-9]{3}X)|(-?[0-9]{4})-(?:XX(-XX)?|([0-9]{2})-XX)")
-_MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
+MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
            "December")  # fmt: skip
 _DAYS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 _SEASONS = range(21, 25)
@@ -53,6 +53,14 @@ def parse_date(text: str) -> PartialDate | None:
     return None if isinstance(read, str) else read
 
 
+def date_in_words(day: str) -> str:
+    """A day written as 2026-11-25, as readers write it: "25 November 2026"; any other text as it stands."""
+    found = _PLAIN.fullmatch(day)
+    if not found or not found[3] or parse_date(day) is None:
+        return day
+    return f"{int(found[3])} {MONTHS[int(found[2]) - 1]} {found[1]}"
+
+
 def parse_year(text: str) -> int | None:
     """A bare year as people write it, `-350` to `9999` without leading zeros; None for anything else and for year 0."""
     return int(text) if re.fullmatch("-?[1-9][0-9]{0,3}", text) else None
@@ -85,7 +93,7 @@ def _calendar_date(text: str, year_text: str, month_text: str | None, day_text: 
         return _span(year, month, 1, year, month, days, level=level)
     day = int(day_text)
     if not 1 <= day <= days:
-        return f"`{text}` has day {day_text}: {_MONTHS[month - 1]} {year_text} has {days} days"
+        return f"`{text}` has day {day_text}: {MONTHS[month - 1]} {year_text} has {days} days"
     return _span(year, month, day, year, month, day, level=level)
 
 

@@ -18,14 +18,14 @@ import unicodedata
 from collections.abc import Callable
 from decimal import ROUND_FLOOR, Decimal
 
+from builder.weigh.date import MONTHS
+
 _ONES = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve",
          "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen")  # fmt: skip
 _TENS = ("", "", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
 _SCALES = ((10**12, "trillion"), (10**9, "billion"), (10**6, "million"), (1000, "thousand"))
 _ORDINALS = {"one": "first", "two": "second", "three": "third", "five": "fifth", "eight": "eighth", "nine": "ninth",
              "twelve": "twelfth"}  # fmt: skip
-_MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
-           "December")  # fmt: skip
 _FRACTIONS = {"1/2": "a half", "1/3": "a third", "2/3": "two thirds", "1/4": "a quarter", "3/4": "three quarters",
               "1/5": "a fifth", "1/8": "an eighth", "1/10": "a tenth"}  # fmt: skip
 # unit -> one, several
@@ -67,12 +67,12 @@ _INITIALS = frozenset({"DNA", "RNA", "CT", "UK", "US", "USA", "UV", "BBC", "GPS"
 _NUMBER = r"(?:[0-9]{1,3}(?:[,\u202f\u2009][0-9]{3})+|[0-9]+)(?:\.[0-9]+)?"
 _UNIT = "|".join(sorted(map(re.escape, _UNITS), key=lambda unit: (-len(unit), unit)))
 _UNIT_END = r"(?![A-Za-z0-9²³µ°])"
-_MONTH = "|".join(_MONTHS)
-_SHORT_MONTHS = {month[:3]: month for month in _MONTHS}
+_MONTH = "|".join(MONTHS)
+_SHORTMONTHS = {month[:3]: month for month in MONTHS}
 _TOKEN = re.compile(
     rf"""
     (?P<isodate>(?<![\w-])[0-9]{{4}}-[0-9]{{2}}-[0-9]{{2}}(?![\w-]))
-  | (?P<date>(?<![\w.,])[0-9]{{1,2}}\s(?:{_MONTH}|(?:{"|".join(_SHORT_MONTHS)})\b\.?)(?:\s[0-9]{{4}}\b)?)
+  | (?P<date>(?<![\w.,])[0-9]{{1,2}}\s(?:{_MONTH}|(?:{"|".join(_SHORTMONTHS)})\b\.?)(?:\s[0-9]{{4}}\b)?)
   | (?P<clock>(?<![\w:.])(?:[01]?[0-9]|2[0-3]):[0-5][0-9](?![\w:]))
   | (?P<code>(?<![\w./-])[A-Za-z]+(?:[./_-][A-Za-z]+)*[./_-]?[0-9](?:[\w./-]*\w)?|(?<![\w.,])[0-9]+(?:\.[0-9]+){{2,}})
   | (?P<money>[£$€]{_NUMBER}(?:\s(?:million|billion))?)
@@ -184,11 +184,11 @@ def _speak(found: re.Match[str], text: str) -> tuple[str, int]:
     if kind == "isodate":
         year, month, day = (int(part) for part in written.split("-"))
         if 1 <= month <= 12 and 1 <= day <= 31:
-            return f"the {ordinal(day)} of {_MONTHS[month - 1]} {year_in_words(year)}", end
+            return f"the {ordinal(day)} of {MONTHS[month - 1]} {year_in_words(year)}", end
         return _spell_code(written), end
     if kind == "date":
         day_text, month_text, *year_text = written.split()
-        month_name = _SHORT_MONTHS[month_text[:3]]
+        month_name = _SHORTMONTHS[month_text[:3]]
         spoken_year = f" {year_in_words(int(year_text[0]))}" if year_text else ""
         return f"the {ordinal(int(day_text))} of {month_name}{spoken_year}", end
     if kind == "clock":

@@ -49,8 +49,8 @@ def enrol(stock: Path, person: str = "c-keeper") -> None:
     line = re.search(r"^    (key: ed25519:[0-9a-f]{64})$", said, re.MULTILINE)
     assert line
     house = stock / "records/museum.yml"
-    entry = re.compile(rf"({person}: .*?)key: \S+?}}", re.DOTALL)
-    house.write_text(entry.sub(rf"\g<1>{line[1]}}}", house.read_text("utf-8"), count=1), "utf-8")
+    entry = re.compile(rf"({person}: {{[^}}]*)}}")
+    house.write_text(entry.sub(rf"\g<1>, {line[1]}}}", house.read_text("utf-8"), count=1), "utf-8")
 
 
 def approvals(stock: Path) -> list[Path]:

@@ -35,7 +35,9 @@ def test_talks_stand_by_length_then_minutes() -> None:
     assert places == sorted(places)
     assert "up to 20" not in text, "no heading without a talk under it"
     assert '[Cue cards, A6 (PDF)](documents/newt--talk-a6.pdf){: aria-label="Cue cards, A6 (PDF): Short" }' in text
-    assert "[Example newt](specimens/newt.md)</small>" not in text and "[Example newt](specimens/newt.md): 5 min" in text
+    assert (
+        "[Example newt](specimens/newt.md)</small>" not in text and "[Example newt](specimens/newt.md): 5 min" in text
+    )
 
 
 def test_a_record_without_a_page_is_named_without_a_link() -> None:
@@ -61,7 +63,10 @@ def test_empty_shelves_say_so(render: Any) -> None:
 
 def test_no_text_of_a_card_becomes_markup() -> None:
     evil = '<script>x</script> [a](b) "quoted" {: #id } *em*'
-    row = (card("talk", evil, theme=evil, audience=evil, common=evil, hangs_at=[evil]), (Download("documents/a.pdf", "Cards"),))
+    row = (
+        card("talk", evil, theme=evil, audience=evil, common=evil, hangs_at=[evil]),
+        (Download("documents/a.pdf", "Cards"),),
+    )
     text = render_educators([row], frozenset(), notice="", draft=False)
     body = text.partition("## Talks")[2]
     assert "<script" not in body and "[a](b)" not in body and "*em*" not in body and "{: #id" not in body
