@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -20,8 +20,8 @@ from builder.check.registry import all_checks, find_check
 from builder.compose.bibliography import csl_fields
 from builder.load.picture import picture_fault, public_picture
 from builder.memory import code_digest
-from builder.outcome import Composed, Outcome, Waiting
-from builder.output import TREE
+from builder.outcome import Composed, Outcome, Output, Waiting
+from builder.output import STAFF, TREE
 from builder.problem import ERROR, Place, Problem
 from builder.publish.scan import scan_site
 from builder.publish.site import GeneratorFailed, build_site, stamp_of, swap
@@ -83,6 +83,8 @@ def build(
     if problems:
         return Built(verdict, tuple(problems), None, waiting=waiting)
     written = write_tree(target.tree, outputs)
+    staff = {o.path.removeprefix(STAFF): o.data for o in _outputs(verdict) if o.path.startswith(STAFF)}
+    written += write_tree(work / STAFF, staff)
     write_bytes(work / "manifest.json", manifest(rows))
     remember_walk(road)
     site = work / "site" if draft else root / str(road.workspace.settings.get("site_dir", "site"))
@@ -113,6 +115,10 @@ def stops_all(problem: Problem) -> bool:
     """Whether nothing at all may be published while it lasts; a fault of approval holds back its own piece alone."""
     check = find_check(problem.check)
     return problem.severity is ERROR and not (check and check.group == "approval")
+
+
+def _outputs(verdict: Verdict) -> Iterator[Output]:
+    return (output for outcome in verdict.outcomes for piece in outcome.composed for output in piece.outputs)
 
 
 def write_drafts(root: Path, tree: Path, only: Iterable[str] | None, *, today: date) -> str:

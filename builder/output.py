@@ -17,26 +17,23 @@ from builder.approve.standing import Standing
 from builder.compose.card import Card, UseCard, make_card, make_use
 from builder.outcome import Composed, Output
 from builder.publish.tree import digest
-from builder.render.citation import Entries
 from builder.render.page import render_broken, render_page
-from builder.render.printed import PRINTERS, PrintJob
+from builder.render.printed import PRINTERS, PrintJob, print_script
+from builder.render.scriptfiles import STAFF_FILES, TITLES
 from builder.weigh.date import date_in_words
 
-TREE, STAFF = "docs/", "staff/"
+TREE, STAFF = "docs/", "staff/pieces/"
 """Where in the folder of a build the site generator reads, and where staff alone do."""
 
 
-def piece_outputs(
-    job: PrintJob, standing: Standing, entries: Entries, *, first: bool = True, problems: Sequence[str] = ()
-) -> Composed:
+def piece_outputs(job: PrintJob, standing: Standing, *, first: bool = True, problems: Sequence[str] = ()) -> Composed:
     """All files of a piece. The `first` page of a record has its own address; `problems` are told on drafts."""
     document = job.document
     own = f"{document['record']}--{document['piece']}"
     page = None
     if document["kind"] == "page":
         name = document["record"] if first else own
-        cited = {source["id"]: entries.entry(source["fields"]) for source in document["sources"]}
-        text = render_page(document, cited, draft=job.draft, problems=problems, checked=who_checked(standing))
+        text = render_page(document, job.entries, draft=job.draft, problems=problems, checked=who_checked(standing))
         made = [(f"{TREE}specimens/{name}.md", "", text.encode())]
         page = make_card(document)
     else:
@@ -56,12 +53,20 @@ def piece_outputs(
 def _printed(job: PrintJob, own: str) -> Iterator[tuple[str, str, bytes]]:
     """Path, title and bytes of what a label, talk or script is printed as."""
     kind = job.document["kind"]
+    # what hazards an object holds is for those who handle it: `print` and `pull` tell them, the site does not
+    public = replace(job, document={**job.document, "handling": []})
     if kind == "label":
         yield f"{TREE}documents/{own}.pdf", "Label (PDF)", PRINTERS[kind](job)
     elif kind == "talk":
         for size, count in (("a6", "four"), ("a5", "two")):
             title = f"Cue cards {size.upper()}, {count} to a sheet (PDF)"
-            yield f"{TREE}documents/{own}--{size}.pdf", title, PRINTERS[kind](replace(job, cards=size))  # type: ignore[arg-type]
+            yield f"{TREE}documents/{own}--{size}.pdf", title, PRINTERS[kind](replace(public, cards=size))  # type: ignore[arg-type]
+    elif kind == "script":
+        for name, data in print_script(job).items():
+            if name in STAFF_FILES:
+                yield f"{STAFF}{own}--{name}", "", data
+            else:
+                yield f"{TREE}documents/{own}--{name}", TITLES[name], data
 
 
 def plain_standing(standing: Standing) -> dict[str, Any]:

@@ -241,8 +241,10 @@ class Road:
             pages += piece.front.piece == "page"
             files = case.subject.loaded.files
             pictures = {row["file"]: public_picture(row["file"], files[row["file"]]) for row in document["figures"]}
-            job = PrintJob(document, case.museum, self.target.draft, pictures)
-            made.append(piece_outputs(job, judged, self.entries, first=pages == 1, problems=_told(problems)))
+            citing = document["sources"] if document["kind"] in ("page", "script") else ()
+            entries = {source["id"]: self.entries.entry(source["fields"]) for source in citing}
+            job = PrintJob(document, case.museum, self.target.draft, pictures, entries=entries)
+            made.append(piece_outputs(job, judged, first=pages == 1, problems=_told(problems)))
         return tuple(made), tuple(waiting)
 
     def _broken_page(self, name: str, problems: Sequence[Problem]) -> tuple[Composed, ...]:

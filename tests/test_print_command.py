@@ -185,7 +185,7 @@ def test_errors_stop_a_print_that_is_no_draft(tmp_path: Path, monkeypatch: pytes
     label = museum / "demo_specimens/ostrich/label.md"
     label.write_text(label.read_text("utf-8") + "\nOstriches are made of glass.\n", "utf-8")
     sheet = museum / "build/print/ostrich--label.pdf"
-    monkeypatch.setattr("builder.cli.print_.is_draft", lambda document: False)
+    monkeypatch.setattr("builder.cli.print_.is_draft", lambda case, document: False)
     done = run("print", "ostrich/label", root=museum)
     assert done.exit_code == 1 and "vouchered check ostrich" in done.output and not sheet.exists()  # type: ignore[attr-defined]
     assert run("print", "norway-lemming/label", root=museum).exit_code == 0  # type: ignore[attr-defined]

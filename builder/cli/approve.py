@@ -12,7 +12,7 @@ from typing import Any
 
 import click
 
-from builder.cli.command import main, open_road
+from builder.cli.command import choose_piece, main, open_road
 from builder.load.workspace import NotAWorkspace, find_root
 
 PASSPHRASE = "VOUCHERED_PASSPHRASE"
@@ -75,7 +75,7 @@ def approve(
     from builder.approve.standing import collections_of, judge_piece
 
     road = open_road(context, remember=False)
-    record, piece = _find_piece(road, name)
+    record, piece = choose_piece(road, name)
     case = road.case(record)
     if case is None or piece not in case.pieces:
         raise click.BadParameter(f"`{name}` cannot be read yet; `vouchered check` says why", param_hint="PIECE")
@@ -168,30 +168,6 @@ def _sign(
     click.echo(f"{after.piece} is {after.state}{until}")
     for problem in after.problems:
         click.echo(f"  {problem.message}; {problem.mend}")
-
-
-def _find_piece(road: Any, name: str) -> tuple[str, str]:
-    """Record and piece from `record/piece` or the path of the piece's file."""
-    from builder.load.shape import suggest
-
-    top = (road.workspace.root / road.workspace.records).resolve()
-    for tried in (Path(name).resolve(), (road.workspace.root / name).resolve()):
-        if tried.suffix == ".md" and tried.is_file() and tried.is_relative_to(top):
-            inner = tried.relative_to(top).parts
-            if len(inner) == 2:
-                return inner[0], tried.stem
-    record, _, piece = name.removesuffix(".md").partition("/")
-    known = [
-        f"{folder}/{file.removesuffix('.md')}"
-        for folder, files in road.workspace.folders.items()
-        for file in files
-        if file.endswith(".md") and "/" not in file
-    ]
-    if f"{record}/{piece}" in known:
-        return record, piece
-    theirs = [one for one in known if one.startswith(f"{record}/")]
-    hint = f"; it has {', '.join(f'`{one}`' for one in theirs)}" if theirs else suggest(name, known)
-    raise click.BadParameter(f"there is no piece `{name}`{hint}", param_hint="PIECE")
 
 
 def _concerning(road: Any, record: str, piece: str) -> list[Any]:

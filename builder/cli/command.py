@@ -105,10 +105,10 @@ def choose_piece(road: Any, name: str) -> tuple[str, str]:
     """The record and the piece that `record/piece`, or the path of its file, names."""
     from builder.load.shape import suggest
 
-    path = Path(name)
-    if path.suffix == ".md" and path.is_file():
-        top = (road.workspace.root / road.workspace.records).resolve()
-        name = path.resolve().relative_to(top).as_posix() if path.resolve().is_relative_to(top) else name
+    top = (road.workspace.root / road.workspace.records).resolve()
+    for path in (Path(name).resolve(), (road.workspace.root / name).resolve()):
+        if path.suffix == ".md" and path.is_file() and path.is_relative_to(top):
+            name = path.relative_to(top).as_posix()
     record, _, piece = name.removeprefix(f"{road.workspace.records}/").removesuffix(".md").partition("/")
     if record not in road.workspace.folders:
         hint = suggest(record, road.workspace.folders)

@@ -58,7 +58,8 @@ def print_pieces(
         document = documents[record].get(piece)
         if document is None:
             raise click.BadParameter(f"`{record}/{piece}` cannot be read yet; `vouchered check` says why")
-        draft = is_draft(document)
+        case = road.case(record)
+        draft = case is None or is_draft(case, document)
         if record in stopped:
             click.echo(f"{record}: has errors; `vouchered check {record}` lists them", err=True)
             if not draft:
@@ -88,9 +89,11 @@ def print_pieces(
         click.echo(path.as_posix())
 
 
-def is_draft(document: Any) -> bool:
-    """Whether a piece is printed as a draft. Nothing is signed yet; approval decides here."""
-    return True
+def is_draft(case: Any, document: Any) -> bool:
+    """Whether a piece is printed as a draft: unless curators have signed it as it stands."""
+    from builder.approve.standing import judge_piece
+
+    return not judge_piece(case, document).approved
 
 
 def _name_of(jobs: list[Any]) -> str:

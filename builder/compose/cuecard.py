@@ -102,8 +102,8 @@ def _care(document: Document) -> Iterator[dict[str, Any]]:
     """Cautions object by object; those that ask for the same care stand together. Empty where no hazard is stated."""
     things = _things(document)
     grouped: dict[tuple[str, str, str], list[str]] = {}
-    for row in cautions_of(document["handling"]):
-        grouped.setdefault((row.get("object", ""), row["who"], row["stage"]), []).append(row["what"])
+    for made in cautions_of(document["handling"]):
+        grouped.setdefault((made.get("object", ""), made["who"], made["stage"]), []).append(made["what"])
     told = ""
     for (thing, who, stage), whats in grouped.items():
         if thing != told:
@@ -113,6 +113,11 @@ def _care(document: Document) -> Iterator[dict[str, Any]]:
             yield from ({"kind": "caution", "text": text} for text in _pieces(said))
     if grouped:
         yield {"kind": "caution", "text": DEFERRAL}
+        return
+    for row in document["objects"]:  # cards for everybody tell no hazard, only the neutral line
+        if "caution" in row:
+            yield {"kind": "head", "text": things[row["id"]]}
+            yield {"kind": "caution", "text": row["caution"]}
 
 
 def _beat_card(document: Document, beat: BeatData, timed: TimedBeat, number: int) -> CardData:
