@@ -11,11 +11,11 @@ import pytest
 TOP = Path(__file__).parent.parent / "builder"
 ORDER = [
     "problem", "spread", "model", "load", "resolve", "weigh", "check", "compose", "render", "approve", "recording", "publish",
-    "skeleton", "outcome", "output", "report", "memory", "dependence", "road", "build", "preview", "cli",
+    "skeleton", "outcome", "output", "report", "memory", "dependence", "road", "build", "preview", "review", "cli",
 ]  # fmt: skip
 MODULES = sorted(TOP.rglob("*.py"))
 OPENERS = {"open", "read_text", "read_bytes", "write_text", "write_bytes", "mkdir", "unlink", "rename", "replace_file"}
-READS_FILES = {"load", "publish", "memory", "preview", "build", "cli"}
+READS_FILES = {"load", "publish", "memory", "preview", "review", "build", "cli"}
 
 
 def stage_of(module: str) -> str:

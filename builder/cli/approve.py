@@ -73,6 +73,7 @@ def approve(
     from builder.approve.people import people_changes
     from builder.approve.showing import show_piece
     from builder.approve.standing import collections_of, judge_piece
+    from builder.review.desk import problems_of_piece
 
     road = open_road(context, remember=False)
     record, piece = choose_piece(road, name)
@@ -81,7 +82,7 @@ def approve(
         raise click.BadParameter(f"`{name}` cannot be read yet; `vouchered check` says why", param_hint="PIECE")
     document = road.documents(record)[piece]
     standing = judge_piece(case, document)
-    problems = _concerning(road, record, piece)
+    problems = problems_of_piece(road, record, piece, road.walk([record]).problems)
     shown = [f"{problem.severity}: {problem.check}: {problem.message}" for problem in problems]
     shown += [f"waived: {w.check} at {w.at}: {w.reason} ({w.who}, until {w.until})" for w in case.record.waive]
     latest = standing.latest.approval if standing.latest else None
@@ -168,28 +169,6 @@ def _sign(
     click.echo(f"{after.piece} is {after.state}{until}")
     for problem in after.problems:
         click.echo(f"  {problem.message}; {problem.mend}")
-
-
-def _concerning(road: Any, record: str, piece: str) -> list[Any]:
-    """The problems that this piece has, alone or with others; what approvals lack is told elsewhere."""
-    from builder.check.registry import find_check
-
-    folder = f"{road.workspace.records}/{record}"
-    texts = {f"{folder}/{name}" for name in road.workspace.folders[record] if name.endswith(".md") and "/" not in name}
-    others = texts - {f"{folder}/{piece}.md"}
-    found = []
-    for problem in road.walk([record]).problems:
-        check = find_check(problem.check)
-        file = problem.place.file if problem.place else ""
-        if (
-            (check and check.group == "approval")
-            or file in others
-            or file.startswith(f"{road.workspace.prose_folder}/")
-        ):
-            continue
-        if file.startswith(f"{folder}/") or file.count("/") == road.workspace.records.count("/") + 1:
-            found.append(problem)
-    return found
 
 
 def _remarks(remarks: Sequence[tuple[str, str]], document: Any) -> list[dict[str, str]]:
