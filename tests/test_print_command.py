@@ -206,3 +206,22 @@ def test_hostile_words_of_a_label_stay_words(road: Road) -> None:
     pdf = print_labels([label_data(bad, road.shared.museum)], title=hostile, language="en-GB")  # type: ignore[arg-type]
     text = re.sub(r"\s", "", "".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(pdf)).pages))
     assert '#import"x":*[U+202E]evil<b>*x*</b>$1$' in text and text.count("w" * 300) >= 2 and "\u202e" not in text
+
+
+def test_a_house_that_sets_its_labels_smaller_gets_two_on_a_sheet(tmp_path: Path) -> None:
+    root = copy_demo(tmp_path / "museum")
+    house = root / "demo_specimens/museum.yml"
+    assert "label_points: 18" in house.read_text("utf-8")
+    pages = {}
+    for points in (18, 24):
+        house.write_text(re.sub(r"label_points: \d+", f"label_points: {points}", house.read_text("utf-8")), "utf-8")
+        road = Road(root, today=TODAY, remember=False)
+        labels = [
+            label_data(road.documents(name)["label"], road.shared.museum) for name in ("european-nightjar", "ostrich")
+        ]
+        assert [label["sizes"]["text"] for label in labels] == [points, points]
+        assert ("published: 24 at least" in labels[0]["staff"]) is (points == 18)
+        pages[points] = len(pypdf.PdfReader(io.BytesIO(print_labels(labels, title="x", language="en-GB"))).pages)
+    assert pages == {18: 1, 24: 2}
+    house.write_text(re.sub(r"label_points: \d+", "label_points: 15", house.read_text("utf-8")), "utf-8")
+    assert any("label_points" in p.message for p in Road(root, today=TODAY, remember=False).walk([]).problems)

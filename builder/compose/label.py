@@ -13,7 +13,7 @@ which nobody needs to read to know the object. A large-print label is half as la
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any, NotRequired, TypedDict
 
@@ -53,6 +53,8 @@ FORMATS = {
     "spoken description": Format("a4", 182, 35, 24),
 }
 LARGE = Decimal("1.5")
+ADVISED = 24
+"""The smallest type of a label, in points (US National Park Service, evaluation report, 2008)."""
 LARGER = {"a4": "a3", "a3": "a2"}
 
 
@@ -83,7 +85,7 @@ class LabelData(TypedDict):
 def label_data(document: Document, museum: Museum, *, large: bool = False, code: bool = False) -> LabelData:
     """The data of one label; `code` adds a square code that leads to the specimen's page, if the museum has a site."""
     kind, known = kind_of(document)
-    form = FORMATS.get(kind, FORMATS[USUAL])
+    form = _fit_house(FORMATS.get(kind, FORMATS[USUAL]), museum.house_rules.label_points)
     scale = LARGE if large else Decimal(1)
     shown = [_block(block) for block in document["blocks"]] if form.body else []
     return {
@@ -99,6 +101,13 @@ def label_data(document: Document, museum: Museum, *, large: bool = False, code:
         "sizes": {name: int(getattr(form, name) * scale) for name in ("title", "text", "small")},
         "staff": _staff_line(document, museum, kind if known else f"{kind}, set as an {USUAL}", form, scale),
     }
+
+
+def _fit_house(form: Format, points: int) -> Format:
+    """The format at the house's size of type; panels, which are read from further off, keep theirs."""
+    if form.paper != "a4" or points == form.text:
+        return form
+    return replace(form, text=points, title=form.title and max(points, form.title * points // form.text))
 
 
 def kind_of(document: Document) -> tuple[str, bool]:
@@ -184,7 +193,8 @@ def _staff_line(document: Document, museum: Museum, kind: str, form: Format, sca
         kind,
         said,
         f"read in {usual} s at {USUAL_WPM} words a minute, {slow} s at {SLOW_WPM}",
-        f"text {int(form.text * scale)} pt, credit {int(form.small * scale)} pt",
+        f"text {int(form.text * scale)} pt{' (published: 24 at least)' if form.text * scale < ADVISED else ''}, "
+        f"credit {int(form.small * scale)} pt",
     ]
     hangs = document["front"].get("hangs_at") or ()
     return " · ".join([*rows, *(["hangs at: " + "; ".join(hangs)] if hangs else [])])

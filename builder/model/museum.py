@@ -97,6 +97,7 @@ class HouseRules(Model):
     source_months: Count = 60
     review_months: Count = 24
     approving_roles: Texts = ()
+    label_points: Count = Field(24, ge=16, le=72)
 
     def rate_wpm(self, use: str) -> int:
         """Words a minute in a talk or a script; a house rule of 0 says nothing."""
