@@ -18,6 +18,7 @@ from typing import Any
 from builder.check.engine import graded
 from builder.check.registry import all_checks, find_check
 from builder.compose.bibliography import csl_fields
+from builder.compose.correction import correction_data
 from builder.load.picture import picture_fault, public_picture
 from builder.memory import code_digest
 from builder.outcome import Composed, Outcome, Output, Waiting
@@ -28,6 +29,8 @@ from builder.publish.site import GeneratorFailed, build_site, stamp_of, swap
 from builder.publish.tree import digest, manifest, shipped, write_tree
 from builder.publish.write import write_bytes
 from builder.render.audience import Download, render_educators, render_presenters
+from builder.render.correction import FEED, render_corrections
+from builder.render.feed import render_feed
 from builder.render.index import (
     render_beliefs,
     render_check,
@@ -172,7 +175,13 @@ def make_outputs(
     used = {key for card in cards for key in card["sources"]}
     entries = {key: road.entries.entry(csl_fields(sources[key])) for key in sources if key in used}
     pages = frozenset(card["record"] for card in cards)
+    pieces = {(use["record"], use["piece"]): (use["title"], use["kind"]) for use, _ in shelf}
+    corrections = correction_data(road.shared.corrections, museum, pieces)
+    feed = render_feed(corrections, museum, draft=draft)
+    if feed:
+        outputs[FEED] = feed
     made = {
+        "corrections.md": render_corrections(corrections, pages, notice=notice, draft=draft, feed=feed is not None),
         "educators.md": render_educators(shelf, pages, notice=notice, draft=draft),
         "presenters.md": render_presenters(shelf, pages, notice=notice, draft=draft),
         "specimens/index.md": render_specimens(cards, notice=notice, draft=draft),

@@ -1,7 +1,8 @@
 """What the result of one record depends on, as one key: while it stays the same, so does the result.
 
 In: the files of a workspace and what all records share. Out: for a record, a digest over its own files, the museum and
-the glossary, the sources it rests on with all that these draw on, and the records it refers to with theirs.
+the glossary, the sources it rests on with all that these draw on, the corrections of its pieces, and the records it
+refers to with theirs.
 """
 
 from __future__ import annotations
@@ -48,6 +49,9 @@ class Dependence:
             seen |= set(self.library.drawn_on(source)) | {source}
         for source in sorted(seen):
             state.update(f" {source} {self._source_digests.get(source)}".encode())
+        for key, correction in self.library.shared.corrections.items():
+            if correction.piece.partition("/")[0] == name:
+                state.update(f" {key} {correction!r}".encode("utf-8", "replace"))
         for other in sorted(others):
             digest = self.workspace.digest(other) if other in self.workspace.folders else None
             state.update(f" {other} {digest}".encode())

@@ -15,8 +15,11 @@ from builder.approve.fingerprint import parts_of, seal_of
 from builder.approve.history import decided
 from builder.approve.standing import Standing
 from builder.compose.card import Card, UseCard, make_card, make_use
+from builder.compose.correction import CorrectionData, corrections_of
+from builder.compose.document import Document
 from builder.outcome import Composed, Output
 from builder.publish.tree import digest
+from builder.render.correction import correction_rows
 from builder.render.page import render_broken, render_page
 from builder.render.printed import PRINTERS, PrintJob, print_script
 from builder.render.scriptfiles import STAFF_FILES, TITLES
@@ -26,14 +29,31 @@ TREE, STAFF = "docs/", "staff/pieces/"
 """Where in the folder of a build the site generator reads, and where staff alone do."""
 
 
-def piece_outputs(job: PrintJob, standing: Standing, *, first: bool = True, problems: Sequence[str] = ()) -> Composed:
-    """All files of a piece. The `first` page of a record has its own address; `problems` are told on drafts."""
+def piece_outputs(
+    job: PrintJob,
+    standing: Standing,
+    *,
+    first: bool = True,
+    problems: Sequence[str] = (),
+    corrections: Sequence[CorrectionData] = (),
+) -> Composed:
+    """All files of a piece. The `first` page of a record has its own address; `problems` are told on drafts.
+
+    `corrections` are those of the record's public pieces: its first page shows them all.
+    """
     document = job.document
     own = f"{document['record']}--{document['piece']}"
     page = None
     if document["kind"] == "page":
         name = document["record"] if first else own
-        text = render_page(document, job.entries, draft=job.draft, problems=problems, checked=who_checked(standing))
+        text = render_page(
+            document,
+            job.entries,
+            draft=job.draft,
+            problems=problems,
+            checked=who_checked(standing),
+            corrections=correction_rows(corrections if first else corrections_of(corrections, *_names(document))),
+        )
         made = [(f"{TREE}specimens/{name}.md", "", text.encode())]
         page = make_card(document)
     else:
@@ -48,6 +68,10 @@ def piece_outputs(job: PrintJob, standing: Standing, *, first: bool = True, prob
         tuple(figure["file"] for figure in document["figures"]),
         tuple(source["id"] for source in document["sources"]),
     )
+
+
+def _names(document: Document) -> tuple[str, str]:
+    return document["record"], document["piece"]
 
 
 def _printed(job: PrintJob, own: str) -> Iterator[tuple[str, str, bytes]]:

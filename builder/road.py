@@ -16,6 +16,7 @@ from builder.approve.standing import Standing, judge_piece, judge_undecided
 from builder.check.case import Case, Shelf
 from builder.check.engine import apply_waivers, check_case, check_shelf, graded, place, sort_problems
 from builder.check.showing.missing_caution import turning_days
+from builder.compose.correction import correction_data
 from builder.compose.document import Document
 from builder.compose.piece import compose
 from builder.dependence import Dependence
@@ -231,6 +232,10 @@ class Road:
         if self.target is None:
             return (), ()
         made, waiting, pages = [], [], 0
+        standing = list(standing)
+        out = [document for _, document, judged in standing if document and (self.target.draft or judged.approved)]
+        pieces = {(d["record"], d["piece"]): (d["title"], d["kind"]) for d in out}
+        corrections = correction_data(self.shared.corrections, case.museum, pieces)
         for piece, document, judged in standing:
             assert document is not None
             if not self.target.draft and not judged.approved:
@@ -244,7 +249,8 @@ class Road:
             citing = document["sources"] if document["kind"] in ("page", "script") else ()
             entries = {source["id"]: self.entries.entry(source["fields"]) for source in citing}
             job = PrintJob(document, case.museum, self.target.draft, pictures, entries=entries)
-            made.append(piece_outputs(job, judged, first=pages == 1, problems=_told(problems)))
+            told = _told(problems)
+            made.append(piece_outputs(job, judged, first=pages == 1, problems=told, corrections=corrections))
         return tuple(made), tuple(waiting)
 
     def _broken_page(self, name: str, problems: Sequence[Problem]) -> tuple[Composed, ...]:

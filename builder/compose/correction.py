@@ -1,8 +1,8 @@
 """Corrections as plain data for the public: page, feed and linked data are made of it.
 
-In: `corrections.yml` as read, the people, and the pieces they are about. Out: newest first, by allow-list: what was
-said, what is said now, why, who decided and when, every place with its tick. What is still to be done at a place is for
-staff and stays behind.
+In: `corrections.yml` as read, the people, and the pieces that go out. Out: newest first, by allow-list: what was said,
+what is said now, why, who decided by role, when, every place with its tick. What is still to be done at a place is for
+staff and stays behind, as does the name of whoever decided.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ class PlaceData(TypedDict):
 
 
 class CorrectionData(TypedDict):
-    """One correction. `title` and `use` are those of the piece, empty where it is gone; `changed` its latest day."""
+    """One correction. `title` and `use` are those of the piece; `changed` its latest day."""
 
     id: str
     record: str
@@ -33,7 +33,6 @@ class CorrectionData(TypedDict):
     was: str
     now: str
     why: str
-    who: str
     role: str
     date: str
     changed: str
@@ -44,11 +43,13 @@ class CorrectionData(TypedDict):
 def correction_data(
     corrections: Mapping[str, Correction], museum: Museum, pieces: Mapping[tuple[str, str], tuple[str, str]]
 ) -> list[CorrectionData]:
-    """All corrections, newest first. `pieces` maps record and piece to title and use, for those there are."""
+    """The corrections of the pieces that go out, newest first. `pieces` maps record and piece to title and use."""
     made: list[CorrectionData] = []
     for key, correction in corrections.items():
         record, _, piece = correction.piece.partition("/")
-        title, use = pieces.get((record, piece), ("", ""))
+        if (record, piece) not in pieces:
+            continue
+        title, use = pieces[record, piece]
         person = museum.people.get(correction.who)
         places: list[PlaceData] = []
         for place in correction.places:
@@ -67,7 +68,6 @@ def correction_data(
                 "was": correction.was,
                 "now": correction.now,
                 "why": correction.why,
-                "who": person.name if person else correction.who,
                 "role": person.role if person else "",
                 "date": correction.date,
                 "changed": max([correction.date, *(place.done for place in correction.places if place.done)]),

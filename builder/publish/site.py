@@ -23,6 +23,7 @@ CONFIG = """INHERIT: {inherit}
 docs_dir: {docs}
 extra:
   draft: {draft}
+  feed: {feed}
 theme:
   name: null
   custom_dir: {theme}
@@ -61,6 +62,7 @@ def write_config(root: Path, tree: Path, *, draft: bool) -> Path:
         inherit=os.path.relpath(root / "mkdocs.yml", work),
         docs=tree.name,
         draft=str(draft).lower(),
+        feed=json.dumps("corrections.xml" if (tree / "corrections.xml").is_file() else ""),
         theme=theme.name,
     )
     write_bytes(config, text.encode())

@@ -36,6 +36,11 @@ def to_html(text: str) -> str:
     return re.sub(r"[<>&\"'`=]", _reference, text)
 
 
+def to_plain(text: str) -> str:
+    """The text for a file that a library writes and escapes itself, without what cannot stand in XML."""
+    return _UNSEEN.sub("\ufffd", text)
+
+
 def to_yaml(text: str) -> str:
     """The text as a double-quoted YAML scalar, for front matter."""
     import json

@@ -57,10 +57,11 @@ def render_page(
     draft: bool,
     problems: Sequence[str] = (),
     checked: str = "",
+    corrections: str = "",
 ) -> str:
     """The Markdown of a specimen page. `entries` are the formatted sources by id, `problems` are told on drafts.
 
-    `checked` says who signed it and when.
+    `checked` says who signed it and when, `corrections` in Markdown what was put right.
     """
     sources = {source["id"]: source for source in document["sources"]}
     sheet = Sheet(document, sources, Prose(document["taxon"].get("scientific", "")))
@@ -103,6 +104,7 @@ def render_page(
         "terms": document["terms"],
         "sources": [source_entry(source, entries, sources) for source in document["sources"]],
         "checked": to_markdown(checked or "No curator has signed this page yet."),
+        "corrections": corrections,
     }
     return tidy(environment().get_template("page.md.jinja").render(values))
 
