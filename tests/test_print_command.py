@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+import shutil
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -33,14 +34,17 @@ def road() -> Road:
 
 @pytest.fixture(scope="module")
 def printed(road: Road, tmp_path_factory: pytest.TempPathFactory) -> Mapping[str, Path]:
-    """Every label, talk and page of the demo as a PDF, by `record/piece`."""
+    """Every label, talk and page of the demo as a PDF, by `record/piece`; nobody has signed this copy of it."""
     folder = tmp_path_factory.mktemp("printed")
+    unsigned = copy_demo(folder / "museum")
+    for approvals in unsigned.glob("demo_specimens/*/approvals"):
+        shutil.rmtree(approvals)
     made = {}
     for record in road.workspace.folders:
         for name, document in road.documents(record).items():
             if document["kind"] in KINDS:
                 path = folder / f"{record}--{name}.pdf"
-                done = run("print", f"{record}/{name}", "--qr", "-o", str(path))
+                done = run("print", f"{record}/{name}", "--qr", "-o", str(path), root=unsigned)
                 assert done.exit_code == 0, done.output
                 made[f"{record}/{name}"] = path
     return made
@@ -69,6 +73,14 @@ def test_every_sheet_is_tagged_titled_and_marked(printed: Mapping[str, Path], ro
         for page in pypdf.PdfReader(path).pages:
             text = " ".join(page.extract_text().split())
             assert "DRAFT: not approved" in text and notice in text
+
+
+def test_what_curators_signed_is_printed_without_the_mark(tmp_path: Path) -> None:
+    done = run("print", "ostrich/label", "-o", str(tmp_path / "label.pdf"))
+    assert done.exit_code == 0, done.output
+    assert "DRAFT" not in words_of(tmp_path / "label.pdf")
+    with pikepdf.open(tmp_path / "label.pdf").open_metadata() as metadata:
+        assert metadata["dc:title"] == "Label: Stones in place of teeth"
 
 
 def test_no_sheet_holds_what_is_withheld(printed: Mapping[str, Path], road: Road) -> None:
