@@ -17,9 +17,11 @@ from builder.approve.standing import Standing
 from builder.compose.card import Card, UseCard, make_card, make_use
 from builder.compose.correction import CorrectionData, corrections_of
 from builder.compose.document import Document
+from builder.compose.running import time_beats
 from builder.outcome import Composed, Output
 from builder.publish.tree import digest
 from builder.render.correction import correction_rows
+from builder.render.linked import page_linked, script_linked
 from builder.render.page import render_broken, render_page
 from builder.render.printed import PRINTERS, PrintJob, print_script
 from builder.render.scriptfiles import STAFF_FILES, TITLES
@@ -46,18 +48,28 @@ def piece_outputs(
     page = None
     if document["kind"] == "page":
         name = document["record"] if first else own
+        linked = f"data/{name}.json"
+        corrected = corrections if first else corrections_of(corrections, *_names(document))
         text = render_page(
             document,
             job.entries,
             draft=job.draft,
             problems=problems,
             checked=who_checked(standing),
-            corrections=correction_rows(corrections if first else corrections_of(corrections, *_names(document))),
+            corrections=correction_rows(corrected),
+            linked=linked,
         )
-        made = [(f"{TREE}specimens/{name}.md", "", text.encode())]
+        address = f"specimens/{name}.html"
+        data = page_linked(document, job.museum, address, reviews_of(standing), corrected, draft=job.draft)
+        made = [(f"{TREE}specimens/{name}.md", "", text.encode()), (TREE + linked, "", data)]
         page = make_card(document)
     else:
         made = [(path, title, data) for path, title, data in _printed(job, own)]
+        if document["kind"] == "script":
+            running = time_beats(document, job.museum.house_rules)
+            corrected = corrections_of(corrections, *_names(document))
+            data = script_linked(document, job.museum, running, reviews_of(standing), corrected, draft=job.draft)
+            made.append((f"{TREE}data/{own}.json", "For the page of the film (JSON-LD)", data))
     return Composed(
         document["piece"],
         standing.fingerprint or seal_of(parts_of(document)),
@@ -103,9 +115,14 @@ def plain_standing(standing: Standing) -> dict[str, Any]:
     }
 
 
+def reviews_of(standing: Standing) -> list[tuple[str, str]]:
+    """Role and day of each approval that counts, for a piece that is approved: what a reader may know of it."""
+    return [(decided(signed).role, decided(signed).date) for signed in standing.approvals] if standing.approved else []
+
+
 def who_checked(standing: Standing) -> str:
-    """Who signed a piece and when, by role: what a reader may know of it."""
-    rows = [(decided(signed).role, decided(signed).date) for signed in standing.approvals] if standing.approved else []
+    """Who signed a piece and when, in words."""
+    rows = reviews_of(standing)
     said = dict.fromkeys(f"the {role} on {date_in_words(day)}" for role, day in rows)
     return f"Read and signed, as it stands here, by {' and by '.join(said)}." if said else ""
 

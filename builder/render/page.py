@@ -58,10 +58,12 @@ def render_page(
     problems: Sequence[str] = (),
     checked: str = "",
     corrections: str = "",
+    linked: str = "",
 ) -> str:
     """The Markdown of a specimen page. `entries` are the formatted sources by id, `problems` are told on drafts.
 
-    `checked` says who signed it and when, `corrections` in Markdown what was put right.
+    `checked` says who signed it and when, `corrections` in Markdown what was put right; `linked` is the
+    path of its linked data, from the top of the site.
     """
     sources = {source["id"]: source for source in document["sources"]}
     sheet = Sheet(document, sources, Prose(document["taxon"].get("scientific", "")))
@@ -105,6 +107,7 @@ def render_page(
         "sources": [source_entry(source, entries, sources) for source in document["sources"]],
         "checked": to_markdown(checked or "No curator has signed this page yet."),
         "corrections": corrections,
+        "linked": linked,
     }
     return tidy(environment().get_template("page.md.jinja").render(values))
 
