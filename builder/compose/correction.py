@@ -12,6 +12,7 @@ from typing import NotRequired, TypedDict
 
 from builder.model.correction import Correction
 from builder.model.museum import Museum
+from builder.weigh.date import parse_date
 
 
 class PlaceData(TypedDict):
@@ -22,7 +23,7 @@ class PlaceData(TypedDict):
 
 
 class CorrectionData(TypedDict):
-    """One correction. `title` and `use` are those of the piece; `changed` its latest day."""
+    """One correction. `title` and `use` are those of the piece; `changed` its latest day that can be read, or empty."""
 
     id: str
     record: str
@@ -51,6 +52,7 @@ def correction_data(
             continue
         title, use = pieces[record, piece]
         person = museum.people.get(correction.who)
+        days = [correction.date, *(place.done or "" for place in correction.places)]
         places: list[PlaceData] = []
         for place in correction.places:
             data: PlaceData = {"where": place.where}
@@ -70,13 +72,19 @@ def correction_data(
                 "why": correction.why,
                 "role": person.role if person else "",
                 "date": correction.date,
-                "changed": max([correction.date, *(place.done for place in correction.places if place.done)]),
+                "changed": max(filter(is_day, days), default=""),
                 "open": bool(correction.unticked),
                 "places": places,
             }
         )
     made.reverse()  # of one day, the last in the file comes first
     return sorted(made, key=lambda row: row["date"], reverse=True)
+
+
+def is_day(text: str) -> bool:
+    """Whether a text is one whole day of the calendar. `check` reports another; drafts are made all the same."""
+    read = parse_date(text)
+    return read is not None and len(text) == 10 and read.first is not None and read.first == read.last
 
 
 def corrections_of(rows: Iterable[CorrectionData], record: str, piece: str = "") -> list[CorrectionData]:

@@ -11,7 +11,7 @@ from urllib.parse import urlsplit
 
 from feedgen.feed import FeedGenerator
 
-from builder.compose.correction import CorrectionData
+from builder.compose.correction import CorrectionData, is_day
 from builder.model.museum import Museum
 from builder.render.correction import FEED, heading_of, tell_kind, tell_place, tell_role
 from builder.render.escape import to_plain
@@ -31,10 +31,14 @@ def site_of(museum: Museum) -> str:
 
 
 def render_feed(rows: Sequence[CorrectionData], museum: Museum, *, draft: bool) -> bytes | None:
-    """The feed, or None where the museum has no site: ids and addresses of a feed must be whole."""
+    """The feed, or None where the museum has no site: ids and addresses of a feed must be whole.
+
+    A correction whose day cannot be read is left out, for an entry must have one.
+    """
     site = site_of(museum)
     if not site:
         return None
+    rows = [row for row in rows if is_day(row["date"])]
     feed = FeedGenerator()
     feed.id(site + FEED)
     feed.title(to_plain(f"{'Draft: ' if draft else ''}Corrections of {museum.name}"))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import xml.etree.ElementTree as ElementTree
 from datetime import datetime
 from pathlib import Path
@@ -166,3 +167,17 @@ def test_a_new_correction_makes_the_page_anew_and_the_site_leads_to_the_feed(sto
     links = LexborHTMLParser(page).css("link[type='application/atom+xml']")
     assert [link.attributes["href"] for link in links] == ["../corrections.xml"]
     assert len(feedparser.parse((site / "corrections.xml").read_bytes()).entries) == 1
+
+
+@pytest.mark.parametrize("day", ["2026-02-30", "2026-10", "yesterday", "2026-10-02?", "9999-99-99", "0000-01-01"])
+def test_a_day_that_cannot_be_read_stops_no_draft(stock: Path, day: str) -> None:
+    museum = stock / "records/museum.yml"
+    museum.write_text(museum.read_text("utf-8") + "site: https://museum.example\n", "utf-8")
+    text = FILE.replace("date: 2026-10-02", f"date: {day}")
+    second = FILE.replace("2026-10-02-newt-label:", "other:") + f"      done: {day}\n"
+    (stock / "records/corrections.yml").write_text(text + second, "utf-8")
+    made = outputs_of(stock, draft=True)
+    assert (made["corrections.md"] or b"").count(b"mostly pond snails") == 2
+    assert json.loads(made["data/newt.json"] or b"")
+    read = feedparser.parse(made["corrections.xml"])
+    assert [each.updated[:10] for each in read.entries] == ["2026-10-02"], "the one whose own day can be read"
