@@ -14,7 +14,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-FORM = 2
+FORM = 3
 """Raised when the form of what is remembered changes."""
 
 

@@ -8,6 +8,7 @@ from typing import Any
 
 from builder.compose.card import Card, UseCard
 from builder.problem import Place, Problem, Severity
+from builder.task import Task, task_from_plain
 
 
 @dataclass(frozen=True)
@@ -73,6 +74,8 @@ class Outcome:
     waiting: tuple[Waiting, ...] = ()
     staff_only: Mapping[str, Any] = field(default_factory=dict)
     """What the record keeps back, as plain data (`resolve.withheld`): the finished site is searched for it."""
+    tasks: tuple[Task, ...] = ()
+    """What the record leaves to do, whether its day has come or not."""
 
     def as_plain(self) -> dict[str, Any]:
         """Plain data, without the texts."""
@@ -87,6 +90,7 @@ class Outcome:
             "staff_only": self.staff_only,
             "composed": [_plain_piece(piece) for piece in self.composed],
             "waiting": [[row.piece, row.reason] for row in self.waiting],
+            "tasks": [task.as_plain() for task in self.tasks],
         }
 
 
@@ -107,6 +111,7 @@ def outcome_from_plain(name: str, entry: Mapping[str, Any]) -> Outcome:
         tuple(_composed(row) for row in entry["composed"]),
         tuple(Waiting(name, piece, reason) for piece, reason in entry["waiting"]),
         entry["staff_only"],
+        tuple(task_from_plain(row) for row in entry["tasks"]),
     )
 
 

@@ -35,6 +35,7 @@ from builder.report import Summary, summarise
 from builder.resolve import Library, Subject, resolve
 from builder.resolve.withheld import staff_only
 from builder.spread import spread
+from builder.task import find_tasks
 from builder.weigh.date import parse_date
 from builder.weigh.weighing import Origins, weigh
 
@@ -191,6 +192,7 @@ class Road:
             composed,
             waiting,
             staff_only(subject.record),
+            tuple(find_tasks(case, [judged for _, _, judged in standing])),
         )
         if any(problem.check == "unknown-reference" for problem in problems):
             return outcome, None

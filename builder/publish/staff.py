@@ -11,6 +11,8 @@ from pathlib import Path
 from builder.load.workspace import Workspace
 
 STAFF_FOLDER = "build/staff"
+PULL_LIST = (b"Pull list", b'{\n  "pull_list": {')
+"""How a pull list begins."""
 
 
 def public_folder(workspace: Workspace, path: Path) -> str | None:
@@ -25,13 +27,13 @@ def public_folder(workspace: Workspace, path: Path) -> str | None:
     return None
 
 
-def overwrites(workspace: Workspace, path: Path) -> bool:
-    """Whether a file is there that is no pull list and does not lie below `build/staff`."""
+def overwrites(workspace: Workspace, path: Path, *, marks: tuple[bytes, ...] = PULL_LIST) -> bool:
+    """Whether a file is there that is none of ours, which begin with `marks`, and does not lie below `build/staff`."""
     if not path.exists() or path.resolve().is_relative_to((workspace.root / STAFF_FOLDER).resolve()):
         return False
     if not path.is_file():
         return True
     data = path.read_bytes()
     if data.startswith(b"%PDF"):
-        return b"Pull list" not in data
-    return not data.startswith((b"Pull list", b'{\n  "pull_list": {'))
+        return marks is not PULL_LIST or b"Pull list" not in data
+    return not data.startswith(marks)
