@@ -25,7 +25,7 @@ from builder.outcome import Composed, Outcome, Output, Waiting
 from builder.output import STAFF, TREE
 from builder.problem import ERROR, Place, Problem
 from builder.publish.scan import scan_site
-from builder.publish.site import GeneratorFailed, build_site, stamp_of, swap
+from builder.publish.site import GeneratorFailed, build_site, restore, stamp_of, swap
 from builder.publish.tree import digest, manifest, shipped, write_tree
 from builder.publish.write import write_bytes
 from builder.render.audience import Download, render_educators, render_presenters
@@ -77,6 +77,8 @@ def build(
     work = root / "build" / "drafts" if draft else root / "build"
     target = Target(draft, work / "docs")
     road = road or Road(root, today=today, remember=remember, target=target)
+    site = work / "site" if draft else root / str(road.workspace.settings.get("site_dir", "site"))
+    restore(work, site)
     verdict = road.walk(only, told=told)
     waiting = tuple(row for outcome in verdict.outcomes for row in outcome.waiting)
     if not draft and any(stops_all(problem) for problem in verdict.problems):
@@ -90,7 +92,6 @@ def build(
     written += write_tree(work / STAFF, staff)
     write_bytes(work / "manifest.json", manifest(rows))
     remember_walk(road)
-    site = work / "site" if draft else root / str(road.workspace.settings.get("site_dir", "site"))
     pages = [name for name in outputs if name.endswith(".md")]
     kept = _kept_back(road, verdict)
     stamp = digest(json.dumps([stamp_of(root, target.tree), code_digest(), kept], sort_keys=True).encode())

@@ -38,8 +38,8 @@ def print_pieces(
       vouchered print thylacine/talk --minutes 5 --cards a5 -o cards.pdf
       vouchered print european-nightjar/script
     """
+    from builder.compose.piece import compose
     from builder.load.picture import public_picture
-    from builder.problem import ERROR
     from builder.publish.write import write_bytes
     from builder.render.printed import PRINTERS, PrintJob, print_label_sheets, print_script
 
@@ -47,28 +47,21 @@ def print_pieces(
     museum = road.shared.museum
     if qr and not museum.site:
         raise click.UsageError("a square code needs an address: write `site: https://…` in museum.yml")
-    wanted = [_find_piece(road, text, PRINTERS) for text in pieces]
-    documents = {record: road.documents(record) for record, _ in wanted}
-    problems = road.walk(sorted(documents)).problems
-    top = f"{road.workspace.records}/"
-    errors = [problem.place.file for problem in problems if problem.severity is ERROR and problem.place]
-    stopped = {file.removeprefix(top).split("/")[0] for file in errors if file.startswith(top)}
+    fitted = Decimal(str(minutes)) if minutes is not None else None
     jobs: list[PrintJob] = []
-    for record, piece in wanted:
-        document = documents[record].get(piece)
-        if document is None:
-            raise click.BadParameter(f"`{record}/{piece}` cannot be read yet; `vouchered check` says why")
+    for text in pieces:
+        record, piece = _find_piece(road, text, PRINTERS)
         case = road.case(record)
-        draft = case is None or is_draft(case, document)
-        if record in stopped:
-            click.echo(f"{record}: has errors; `vouchered check {record}` lists them", err=True)
-            if not draft:
-                context.exit(1)
+        if case is None or piece not in case.pieces:
+            raise click.BadParameter(f"`{record}/{piece}` cannot be read yet; `vouchered check` says why")
+        document = compose(case, case.weighed, case.pieces[piece])
         files = road.workspace.folders[record]
         pictures = {row["file"]: public_picture(row["file"], files[row["file"]]) for row in document["figures"]}
-        fitted = Decimal(str(minutes)) if minutes is not None else None
-        entries = {source["id"]: road.entries.entry(source["fields"]) for source in document["sources"]}
+        citing = document["sources"] if document["kind"] == "script" else ()
+        entries = {source["id"]: road.entries.entry(source["fields"]) for source in citing}
+        draft = is_draft(case, document)
         jobs.append(PrintJob(document, museum, draft, pictures, fitted, cards, large, qr, entries))
+    _stop_on_errors(context, road, jobs)
     labels = [job for job in jobs if job.document["kind"] == "label"]
     scripts = [job for job in jobs if job.document["kind"] == "script"]
     others = [job for job in jobs if job.document["kind"] not in ("label", "script")]
@@ -87,6 +80,21 @@ def print_pieces(
         path = target if one else target / name
         write_bytes(path, data)
         click.echo(path.as_posix())
+
+
+def _stop_on_errors(context: click.Context, road: Any, jobs: list[Any]) -> None:
+    """Say which records have errors, and stop where one of their pieces would be printed for the public."""
+    from builder.problem import ERROR
+
+    records = sorted({job.document["record"] for job in jobs})
+    top = f"{road.workspace.records}/"
+    problems = [problem for problem in road.walk(records).problems if problem.severity is ERROR and problem.place]
+    stopped = {p.place.file.removeprefix(top).split("/")[0] for p in problems if p.place.file.startswith(top)}
+    for record in records:
+        if record in stopped:
+            click.echo(f"{record}: has errors; `vouchered check {record}` lists them", err=True)
+            if any(job.document["record"] == record and not job.draft for job in jobs):
+                context.exit(1)
 
 
 def is_draft(case: Any, document: Any) -> bool:

@@ -6,6 +6,7 @@ a new one is whole. The generator is plain `mkdocs build --strict` in a process 
 
 from __future__ import annotations
 
+import ctypes
 import json
 import os
 import shutil
@@ -29,6 +30,9 @@ theme:
   custom_dir: {theme}
   static_templates: [404.html, sitemap.xml]
 """
+
+
+OLD = "site.old"
 
 
 class GeneratorFailed(Exception):
@@ -125,15 +129,38 @@ def share_search(site: Path) -> None:
 
 
 def swap(fresh: Path, site: Path) -> None:
-    """Put the fresh site in the place of the last one. The moment between two renames is all that is ever missing."""
-    old = fresh.with_name("site.old")
+    """Put the fresh site in the place of the last one, in one step where the system can exchange two folders.
+
+    Where it cannot, nothing stands there for the moment between two renames; `restore` mends a stop in that moment.
+    """
+    old = fresh.with_name(OLD)
     shutil.rmtree(old, ignore_errors=True)
-    if site.exists():
-        site.rename(old)
+    if site.exists() and exchange(fresh, site):
+        fresh.rename(old)
+    else:
+        if site.exists():
+            site.rename(old)
+        try:
+            fresh.rename(site)
+        except OSError:
+            if old.exists():
+                old.rename(site)
+            raise
+    shutil.rmtree(old, ignore_errors=True)
+
+
+def restore(work: Path, site: Path) -> None:
+    """Put the last good site back where a build was stopped between taking it away and putting the new one there."""
+    old = work / OLD
+    if old.is_dir() and not site.exists():
+        old.rename(site)
+
+
+def exchange(one: Path, other: Path) -> bool:
+    """Exchange two folders in one step; False where the system has no such call (Linux has: renameat2(2))."""
     try:
-        fresh.rename(site)
-    except OSError:
-        if old.exists():
-            old.rename(site)
-        raise
-    shutil.rmtree(old, ignore_errors=True)
+        call = ctypes.CDLL(None, use_errno=True).renameat2
+    except (OSError, AttributeError, TypeError):
+        return False
+    here, swapping = -100, 2  # AT_FDCWD, RENAME_EXCHANGE
+    return bool(call(here, os.fsencode(one), here, os.fsencode(other), swapping) == 0)
