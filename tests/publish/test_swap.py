@@ -29,6 +29,7 @@ while True:
     for page in range(int(sys.argv[2])):
         (fresh / f"{page}.html").write_text(str(number))
     swap(fresh, work / "site")
+    print(number, flush=True)
 """
 
 
@@ -53,13 +54,15 @@ def test_fifty_kills_leave_a_whole_site_each_time(tmp_path: Path) -> None:
         site = site_in(work)
         child = subprocess.Popen([sys.executable, "-c", SWAPPING, str(work), str(PAGES)], stdout=subprocess.PIPE)
         assert child.stdout and child.stdout.readline() == b"ready\n"
-        time.sleep(dice.random() * 0.06)
+        for _ in range(dice.randrange(5)):  # kill it some way into one of its first rounds, however fast it is
+            child.stdout.readline()
+        time.sleep(dice.random() * 0.004)
         os.kill(child.pid, signal.SIGKILL)
         child.wait()
         child.stdout.close()
         assert is_whole(site), number
         seen.add((site / "0.html").read_text())
-    assert len(seen) > 10, "the kills came before anything was swapped"
+    assert len(seen) > 2, "the kills came before anything was swapped"
 
 
 def test_without_an_exchange_a_stop_between_two_renames_is_mended(
