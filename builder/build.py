@@ -243,8 +243,12 @@ def _kept_back(road: Road, verdict: Verdict) -> dict[str, Any]:
     return {"records": records, "surnames": sorted(known), "step": str(road.library.rules.coordinate_step)}
 
 
-def _scan(road: Road, kept: dict[str, Any], fresh: Path) -> list[Problem]:
-    """What of all that records keep back stands in the finished site."""
+def sieve_of(road: Road, verdict: Verdict) -> Sieve | None:
+    """What searches finished files for all that the records keep back; None where they keep back nothing."""
+    return _sieve(_kept_back(road, verdict))
+
+
+def _sieve(kept: dict[str, Any]) -> Sieve | None:
     records = {name: record_of_plain(plain) for name, plain in kept["records"].items()}
     known, step = frozenset(kept["surnames"]), Decimal(kept["step"])
     values = [
@@ -253,10 +257,18 @@ def _scan(road: Road, kept: dict[str, Any], fresh: Path) -> list[Problem]:
         for value in withheld_values(record, name, public_surnames=known, step=step)
     ]
     if not values:
-        return []
+        return None
     shown = frozenset[tuple[float, float]]().union(*(shown_points(record, step=step) for record in records.values()))
+    return Sieve(values, shown=shown)
+
+
+def _scan(road: Road, kept: dict[str, Any], fresh: Path) -> list[Problem]:
+    """What of all that records keep back stands in the finished site."""
+    sieve = _sieve(kept)
+    if sieve is None:
+        return []
     reference = {f"checks/{name}.html" for name in ("index", *(check.name for check in all_checks()))}
-    return scan_site(fresh, Sieve(values, shown=shown), road.workspace.records, reference=reference)
+    return scan_site(fresh, sieve, road.workspace.records, reference=reference)
 
 
 def _read_stamp(path: Path) -> str:

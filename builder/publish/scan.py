@@ -8,7 +8,7 @@ its name ends in (`builder.publish.unpack` says how), and the names themselves.
 from __future__ import annotations
 
 import os
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 
 from builder.problem import ERROR, Place, Problem
@@ -34,17 +34,24 @@ def scan_site(site: Path, sieve: Sieve, records: str, *, reference: Collection[s
 
     def search(paths: Sequence[Path]) -> list[Problem]:
         found = []
-        for path in paths:
-            name = path.relative_to(site).as_posix()
-            try:
-                once = {(hit.withheld.record, hit.withheld.path): hit for hit in _hits(path, name, sieve)}
-                found += [_problem(hit, name, records) for hit in once.values()]
-            except Sealed as fault:
-                found.append(_sealed(name, fault))
+        for path in paths:  # one at a time: a site may be larger than the memory
+            found += scan_files({path.relative_to(site).as_posix(): path.read_bytes()}, sieve, records)
         return found
 
     paths = [path for path in _files(site) if path.relative_to(site).as_posix() not in reference]
     return [problem for found in spread(search, _batches(paths)) for problem in found]
+
+
+def scan_files(files: Mapping[str, bytes], sieve: Sieve, records: str) -> list[Problem]:
+    """The same for files that are not written yet, by name."""
+    found = []
+    for name, data in files.items():
+        try:
+            once = {(hit.withheld.record, hit.withheld.path): hit for hit in _hits(data, name, sieve)}
+            found += [_problem(hit, name, records) for hit in once.values()]
+        except Sealed as fault:
+            found.append(_sealed(name, fault))
+    return found
 
 
 def _files(site: Path) -> Iterator[Path]:
@@ -66,9 +73,9 @@ def _batches(paths: Iterable[Path]) -> list[list[Path]]:
     return batches
 
 
-def _hits(path: Path, name: str, sieve: Sieve) -> Iterator[Hit]:
+def _hits(data: bytes, name: str, sieve: Sieve) -> Iterator[Hit]:
     yield from sieve.scan_file(name.replace("/", " / ").replace("-", " "))
-    for text in words_of(path.read_bytes()):
+    for text in words_of(data):
         yield from sieve.scan_file(text)
 
 

@@ -93,6 +93,17 @@ def _item(key: str, fields: Mapping[str, Any]) -> dict[str, Any]:
     return item
 
 
+def csl_item(key: str, fields: Mapping[str, Any]) -> dict[str, Any]:
+    """A source as an item of CSL-JSON (csl-data, version 1.0.2): dates in parts, all else as it was written."""
+    item: dict[str, Any] = {"id": key}
+    for name, value in fields.items():
+        item[name] = value
+        if name in DATES:
+            date = _date(value)
+            item[name] = date if "date-parts" in date else {"literal": value}
+    return item
+
+
 def _date(text: str) -> dict[str, Any]:
     found = re.fullmatch(r"(-?\d{1,4})(?:-(\d\d))?(?:-(\d\d))?([?~%]?)", text)
     if not found:

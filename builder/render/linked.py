@@ -103,25 +103,29 @@ def _work(document: Document, museum: Museum, address: str, *, draft: bool) -> d
         "creativeWorkStatus": "Draft" if draft else "Published",
         "author": house,
         "publisher": house,
-        "about": _taxon(document["taxon"]),
-        "citation": [_cited(source["fields"]) for source in document["sources"]],
+        "about": described_taxon(document["taxon"]),
+        "citation": [cited_work(source["fields"]) for source in document["sources"]],
     }
 
 
-def _taxon(taxon: Mapping[str, str]) -> dict[str, Any]:
+def described_taxon(taxon: Mapping[str, str], *, above: bool = True) -> dict[str, Any]:
+    """What a record is about, with the family `above` it."""
     family = taxon.get("family", "")
-    above = {"@type": "Taxon", "name": family, "taxonRank": "family"} if family else {}
+    parent = {"@type": "Taxon", "name": family, "taxonRank": "family"} if family and above else {}
     common, scientific = taxon.get("common", ""), taxon.get("scientific", "")
     if not scientific:
         return _filled({"@type": "Thing", "name": common})
     rank = "species" if re.fullmatch(r"[A-Z][a-z-]+ [a-z-]+", scientific) else ""
     return _filled(
-        {"@type": "Taxon", "name": scientific, "alternateName": common, "taxonRank": rank, "parentTaxon": above}
+        {"@type": "Taxon", "name": scientific, "alternateName": common, "taxonRank": rank, "parentTaxon": parent}
     )
 
 
-def _cited(fields: Mapping[str, Any]) -> dict[str, Any]:
-    """A source. A body's name stays text, since it may be of a person as well."""
+def cited_work(fields: Mapping[str, Any], *, flat: bool = False) -> dict[str, Any]:
+    """A source. A body's name stays text, since it may be of a person as well.
+
+    A `flat` one holds text alone, for a graph in which nothing stands inside another.
+    """
     authors: list[Any] = []
     for name in fields.get("author", ()):
         if "literal" in name:
@@ -129,7 +133,9 @@ def _cited(fields: Mapping[str, Any]) -> dict[str, Any]:
         else:
             particle = name.get("non-dropping-particle", "")
             family = " ".join(filter(None, (particle, name.get("family", ""))))
-            authors.append(_filled({"@type": "Person", "familyName": family, "givenName": name.get("given", "")}))
+            given = name.get("given", "")
+            person = _filled({"@type": "Person", "familyName": family, "givenName": given})
+            authors.append(f"{given} {family}".strip() if flat else person)
     issued, doi = str(fields.get("issued", "")), str(fields.get("DOI", "")).strip()
     holder = fields.get("container-title", "")
     journal = str(fields.get("type", "")).startswith("article")
@@ -140,10 +146,10 @@ def _cited(fields: Mapping[str, Any]) -> dict[str, Any]:
             "name": fields.get("title", ""),
             "author": authors,
             "datePublished": issued if DAY.fullmatch(issued) else "",
-            "isPartOf": _filled(whole) if holder else {},
+            "isPartOf": _filled(whole) if holder and not flat else {},
             "pagination": fields.get("page", "") if journal else "",
             "isbn": fields.get("ISBN", "") if fields.get("type") == "book" else "",
-            "identifier": {"@type": "PropertyValue", "propertyID": "DOI", "value": doi} if doi else {},
+            "identifier": doi if flat or not doi else {"@type": "PropertyValue", "propertyID": "DOI", "value": doi},
             "url": address_of(fields),
         }
     )
