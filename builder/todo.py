@@ -44,6 +44,8 @@ HEADS = {
 """The kinds of task, in the order in which they are told: its heading, and the names of one and of several."""
 PRESSING = ("withdrawn", "correction", "approval", "people", "unread")
 CUT = ("unreadable-file", "wrong-shape", "repeated-key")
+KEPT = "\x00"
+"""Stands for a blank at which no row may be broken; no text of a workspace holds it."""
 TOLD_ASIDE = ("held_by", "history")
 """That somebody said so stays true when they withdraw it: these rest on no source."""
 
@@ -64,8 +66,13 @@ class Todo:
 
     def shown(self, kind: str) -> tuple[Task, ...]:
         """The tasks of a kind that the text tells: all but those whose day is far."""
-        last = (self.today + min(SOON, date.max - self.today)).isoformat()
+        last = self.horizon
         return tuple(task for task in self.tasks.get(kind, ()) if task.due <= last)
+
+    @property
+    def horizon(self) -> str:
+        """The last day that the text looks ahead to."""
+        return (self.today + min(SOON, date.max - self.today)).isoformat()
 
     @property
     def pressing(self) -> bool:
@@ -237,10 +244,13 @@ def _section(todo: Todo, kind: str, tasks: tuple[Task, ...]) -> Iterator[str]:
 
 
 def _wrapped(text: str, indent: str) -> list[str]:
-    return textwrap.wrap(
-        " ".join(text.split()), 100, initial_indent=indent, subsequent_indent=f"{indent}    ",
+    """Rows of at most 100 letters; what stands in backticks, a command to copy, is not broken."""
+    whole = re.sub("`[^`]{1,90}`", lambda found: found[0].replace(" ", KEPT), " ".join(text.split()))
+    rows = textwrap.wrap(
+        whole, 100, initial_indent=indent, subsequent_indent=f"{indent}    ",
         break_long_words=False, break_on_hyphens=False,
     )  # fmt: skip
+    return [row.replace(KEPT, " ") for row in rows]
 
 
 def _when(today: date, due: str) -> str:
@@ -258,10 +268,11 @@ def _closing(todo: Todo) -> Iterator[str]:
         yield from _wrapped(f"{', '.join(told)}.", "")
     else:
         yield "Nothing to do."
-    later = [task for task in todo.dated if task not in todo.shown(task.kind)]
+    later = [task for task in todo.dated if task.due > todo.horizon]
     if later:
-        last = date_in_words((todo.today + min(SOON, date.max - todo.today)).isoformat())
-        first = f"the first on {date_in_words(later[0].due)}: {later[0].what}"
+        last = date_in_words(todo.horizon)
+        owner = f"{later[0].record}: " if later[0].record else ""
+        first = f"the first on {date_in_words(later[0].due)}: {owner}{later[0].what}"
         yield from _wrapped(
             f"{_many(len(later), ('date', 'dates'))} after {last}, {first}. `--format ics` has them all.", ""
         )

@@ -12,6 +12,7 @@ import pytest
 
 from builder.duedates import due_calendar
 from builder.road import Road
+from builder.task import Task
 from builder.todo import HEADS, Todo, list_todo, todo_json, todo_text
 from tests.approve.signing import decide
 from tests.conftest import TODAY, copy_demo
@@ -287,3 +288,30 @@ def test_events_keep_their_names_when_their_day_moves(stock: Path) -> None:
     moved = [uid for uid in then if then[uid].to_ical() != now[uid].to_ical()]
     assert moved == ["date/newt/claim%20crest-grows@museum.example"]
     assert now[moved[0]].decoded("dtstart") == date(2029, 1, 31)
+
+
+@pytest.mark.parametrize("day", ["0001-01-01", "9999-12-31"])
+def test_the_ends_of_the_calendar_are_days_too(stock: Path, day: str) -> None:
+    busy = make_busy(stock)
+    assert run("-w", busy, "todo", "--on", day)[0] == 1
+    assert run("-w", busy, "todo", "--on", day, "--format", "ics")[1].endswith(
+        "END:VCALENDAR\n"
+    )  # the runner makes plain line ends
+
+
+def test_what_is_to_be_copied_stands_in_one_row(stock: Path) -> None:
+    long = "a-name-that-would-end-a-row-of-a-hundred-letters-in-the-midst-of-it"
+    (stock / "records/newt/page.md").rename(stock / f"records/newt/{long}.md")
+    decide(stock, "newt", long, {"person": "c-keeper", "decision": "changes asked", "date": "2026-11-20",
+                                 "comment": "say more"})  # fmt: skip
+    said = run("-w", stock, "todo", *ON)[1]
+    assert f"`vouchered approve newt/{long}`" in said and "asked for changes on 2026-11-20: say more" in said
+
+
+def test_many_dates_are_listed_in_one_pass(stock: Path) -> None:
+    tasks = tuple(
+        Task("date", "newt", f"claim c{n}", f"look again at claim `c{n}`", "f", n, "look", "2031-05-01")
+        for n in range(30_000)
+    )
+    todo = Todo("Example museum", TODAY, {"date": tasks})
+    assert todo_text(todo).split("\n")[2].startswith("Nothing to do.") and "30,000 dates after" in todo_text(todo)

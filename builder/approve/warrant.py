@@ -45,7 +45,7 @@ def find_warrant(signed: SignedApproval, *, museum: Museum, authors: Collection[
     day = _day(approval.date)
     person = museum.people.get(approval.person)
     file = f"approvals/{signed.name}"
-    if day is None or day > today + SOON:
+    if day is None or day - today > SOON:
         when = "which has not come yet" if day else "which is no day of the calendar"
         message = f"the decision by `{approval.person}` is dated {approval.date}, {when}"
         mend = "have it signed again with the day of signing"
