@@ -7,9 +7,8 @@ date has come is for the reader of the list to say, so that tasks can be remembe
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 from datetime import date
-from typing import Any
+from typing import Any, NamedTuple
 
 from builder.approve.people import people_changes
 from builder.approve.standing import Standing
@@ -25,8 +24,7 @@ SAMPLED = ("experiment", "measurement", "observation")
 """Evidence of these kinds comes from a number of animals, samples or sites, which a reader will ask for."""
 
 
-@dataclass(frozen=True)
-class Task:
+class Task(NamedTuple):
     """One thing to do: of which `kind`, what it is, where it stands, what to do next.
 
     `id` tells it from all others of its kind and record. `due` is a day as 2026-11-25, empty where none is set; `parts`
@@ -45,13 +43,12 @@ class Task:
 
     def as_plain(self) -> list[Any]:
         """Plain data, for the memory."""
-        *rest, parts = (getattr(self, name) for name in self.__dataclass_fields__)
-        return [*rest, list(parts)]
+        return [*self[:-1], list(self.parts)]
 
 
 def task_from_plain(row: list[Any]) -> Task:
     """The task that `as_plain` made plain."""
-    return replace(Task(*row), parts=tuple(row[-1]))
+    return Task._make([*row[:-1], tuple(row[-1])])
 
 
 def find_tasks(case: Case, standing: Iterable[Standing]) -> Iterator[Task]:
