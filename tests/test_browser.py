@@ -38,6 +38,7 @@ PAGES = (
     "beliefs.html",
     "sources.html",
     "glossary.html",
+    "corrections.html",
     "specimens/index.html",
     "checks/claim-without-source.html",
     "checks/index.html",
@@ -186,7 +187,7 @@ def test_the_search_index_holds_no_bodies(site: Path) -> None:
 
 def test_reads_without_scripts(browser: Any, site: Path) -> None:
     page = open_page(browser, site / NIGHTJAR, java_script_enabled=False)
-    assert page.get_by_role("heading", name="What a nightjar eats").is_visible()
+    assert page.get_by_role("heading", name="What a nightjar eats", exact=True).is_visible()
     assert page.get_by_role("heading", name="How we know").is_visible()
     assert page.get_by_role("link", name="Beliefs", exact=True).is_visible()
     assert page.locator("#search").is_hidden() and page.locator("#scheme").is_hidden()

@@ -123,7 +123,7 @@ def test_build_with_and_without_memory_writes_the_same_tree(stock: Path) -> None
     assert write(True) == 1 and tree() == first
     page = stock / "records/newt-0/page.md"
     page.write_text(page.read_text("utf-8").replace("eat mainly moths", "eat moths mainly"), "utf-8")
-    assert write(True) == 3  # the page, and the two lists that quote its first words
+    assert write(True) == 4  # the page, its linked data, and the two lists that quote its first words
     second = tree()
     shutil.rmtree(stock / "build")
     write(False)
