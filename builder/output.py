@@ -11,7 +11,7 @@ from dataclasses import replace
 from typing import Any
 
 from builder.approve.decision import decision_digest
-from builder.approve.fingerprint import parts_of, seal_of
+from builder.approve.fingerprint import fingerprint_of
 from builder.approve.history import decided
 from builder.approve.standing import Standing
 from builder.compose.card import Card, UseCard, make_card, make_use
@@ -72,7 +72,7 @@ def piece_outputs(
             made.append((f"{TREE}data/{own}.json", "For the page of the film (JSON-LD)", data))
     return Composed(
         document["piece"],
-        standing.fingerprint or seal_of(parts_of(document)),
+        standing.fingerprint or fingerprint_of(document),
         plain_standing(standing),
         make_use(document),
         page,

@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from builder.approve.change import Change, find_changes, word_diff
-from builder.approve.fingerprint import parts_of, plain_parts, seal_of
+from builder.approve.fingerprint import fingerprint_of, parts_of, plain_parts, seal_of
 from builder.approve.gravity import words_gravity
 from builder.approve.people import people_changes
 from tests.approve.signing import museum, signed, stock_documents
@@ -125,6 +125,7 @@ def leaves(value: Any, path: tuple[Any, ...] = ()) -> Any:
 def test_every_value_of_a_document_is_in_some_part(piece: str) -> None:
     document: Any = stock_documents()[piece]
     whole = seal_of(parts_of(document))
+    assert fingerprint_of(document) == whole
     for path in leaves(document):
         if path[-1] == "number" and path[0] in ("claims", "cues"):
             continue  # the numbers of marks follow from their order
