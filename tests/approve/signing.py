@@ -106,14 +106,18 @@ def standing(
     return judge(document, approvals, museum=house or museum(), collections=collections, authors=authors, today=today)
 
 
-def give_keys(root: Path) -> None:
-    """Give everybody in the museum of a workspace their test key, as a museum that signs would."""
-    house = root / "records/museum.yml"
-    text = house.read_text("utf-8")
+def with_keys(text: str) -> str:
+    """The stock's museum.yml, everybody with their test key, as in a museum that signs."""
     for person in ("a-writer", "c-keeper"):
         entry = re.compile(rf"({person}: {{(?:(?!key:)[^}}])*)}}")
         text = entry.sub(rf"\g<1>, key: {public_of(key_of(person))}}}", text, count=1)
-    house.write_text(text, encoding="utf-8")
+    return text
+
+
+def give_keys(root: Path) -> None:
+    """Give everybody in the museum of a workspace their test key."""
+    house = root / "records/museum.yml"
+    house.write_text(with_keys(house.read_text("utf-8")), encoding="utf-8")
 
 
 def decide(root: Path, record: str, piece: str, order: Mapping[str, Any], *, today: date = TODAY) -> Path:

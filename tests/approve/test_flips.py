@@ -28,7 +28,7 @@ from builder.load.yamltext import read_yaml
 from builder.model.approval import SignedApproval
 from builder.problem import ERROR
 from builder.road import Road
-from tests.approve.signing import TODAY, signed, stock_documents
+from tests.approve.signing import TODAY, signed, stock_documents, with_keys
 
 PAGE = stock_documents()["page"]
 APPROVAL = signed(PAGE)
@@ -43,7 +43,8 @@ def base() -> Workspace:
     """The stock workspace with its page approved, in memory."""
     workspace = read_workspace(Path(str(STOCK)))
     files = {**workspace.folders["newt"], NAME: decision_text(APPROVAL.plain)}
-    return replace(workspace, folders={"newt": files})
+    house = with_keys(workspace.shared["museum.yml"].decode()).encode()
+    return replace(workspace, folders={"newt": files}, shared={**workspace.shared, "museum.yml": house})
 
 
 def with_bytes(name: str, data: bytes) -> Workspace:
@@ -95,6 +96,7 @@ def flips(name: str) -> Iterator[bytes]:
 @pytest.mark.parametrize("name", TARGETS, ids=lambda name: name.partition("--")[0])
 def test_no_flipped_byte_slips_through(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
     whole, found = fingerprint(PAGE), Counter[str]()
+    monkeypatch.setattr("builder.road.read_workspace", lambda root: base())
     road = Road(Path(str(STOCK)), today=TODAY, remember=False)
     case = road.case("newt")
     assert case
