@@ -1,4 +1,4 @@
-"""Templates and style of the review; every value is escaped by the template engine, and nothing is marked as safe."""
+"""Templates and style of the review; every value is escaped by the template engine, but for our own style sheet."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from importlib.resources import files
 from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
 
 
 @cache
@@ -18,7 +19,7 @@ def _templates() -> Environment:
         lstrip_blocks=True,
         autoescape=True,
     )
-    made.globals["css"] = style_sheet  # for the packet, which has its style inside
+    made.globals["css"] = lambda: Markup(style_sheet())  # ours, for the packet, where escapes would be read as CSS
     return made
 
 

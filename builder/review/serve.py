@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 
 from builder.review.application import make_application
@@ -28,4 +29,5 @@ def serve(
         limit_concurrency=64,
         lifespan="off",
     )
-    uvicorn.Server(settings).run()
+    with suppress(KeyboardInterrupt):  # Ctrl-C is how it is meant to end; uvicorn raises it again once it has closed
+        uvicorn.Server(settings).run()
