@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import shlex
+import shutil
 from pathlib import Path
 
 import click
@@ -150,10 +151,13 @@ def test_every_house_rule_says_what_it_rests_on() -> None:
     assert [row[0] for row in kinds] == list(LIMITS) and all(row[3] for row in kinds)
 
 
-def shown() -> list[tuple[str, list[str]]]:
+SIGNING = README.partition("## Sign and publish")[2].partition("\n## ")[0]
+
+
+def shown(text: str) -> list[tuple[str, list[str]]]:
     """The commands of the README's console blocks, each with the lines that it shows of what they print."""
     found: list[tuple[str, list[str]]] = []
-    for block in re.findall(r"```console\n(.*?)```", README, re.DOTALL):
+    for block in re.findall(r"```console\n(.*?)```", text, re.DOTALL):
         for line in block.rstrip("\n").split("\n"):
             if line.startswith("$ "):
                 found.append((line[2:].partition("  #")[0].strip(), []))
@@ -171,7 +175,8 @@ def test_the_commands_of_the_readme_run_and_print_what_it_says(tmp_path: Path, m
     record.write_text(text[:cut] + text[text.index("    recheck:", cut) :], "utf-8")
     makefile = (ROOT / "Makefile").read_text("utf-8")
     ran = []
-    for command, lines in shown():
+    rest = README.replace(SIGNING, "")
+    for command, lines in shown(rest):
         words = shlex.split(command)
         if words[0] == "make":
             assert re.search(rf"^{words[1]}:", makefile, re.MULTILINE), command
@@ -182,14 +187,43 @@ def test_the_commands_of_the_readme_run_and_print_what_it_says(tmp_path: Path, m
         more = ["--on", "2026-11-25"] if words[-1] == "check" else []
         done = CliRunner().invoke(main, [*words[1:], *more])
         assert done.exit_code == (1 if broken else 0), done.output
-        at = 0
-        for part in filter(None, (part.strip("\n") for part in re.split(r"^…$", "\n".join(lines), flags=re.MULTILINE))):
-            assert part in done.output[at:], f"{command} does not print\n{part}\nbut\n{done.output}"
-            at = done.output.index(part, at) + len(part)
+        prints_in_order(command, lines, done.output)
         if lines and "…" not in lines:
             assert done.output.strip() == "\n".join(lines).strip()
         ran.append(command)
-    assert len(ran) == 5 and sum(bool(lines) for _, lines in shown()) == 2
+    assert len(ran) == 5 and sum(bool(lines) for _, lines in shown(rest)) == 2
+
+
+def prints_in_order(command: str, lines: list[str], output: str) -> None:
+    """What is shown of an output is in it, in order; an ellipsis stands for anything."""
+    at = 0
+    for part in filter(None, (part.strip("\n") for part in re.split("…", "\n".join(lines)))):
+        assert part in output[at:], f"{command} does not print\n{part}\nbut\n{output}"
+        at = output.index(part, at) + len(part)
+
+
+def test_the_way_to_a_signed_page_is_as_the_readme_tells(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A word is changed, the build leaves the page out, a curator signs, the next build has it. `review` is started and
+    used in tests/review and tests/test_review_browser.py."""
+    museum = copy_demo(tmp_path / "museum")
+    shutil.copytree(ROOT / "docs/demo-keys", museum / "docs/demo-keys")
+    text = museum / "demo_specimens/european-nightjar/page.md"
+    text.write_text(text.read_text("utf-8").replace("and most of them", "and many of them", 1), "utf-8")
+    monkeypatch.chdir(museum)
+    monkeypatch.setenv("VOUCHERED_PASSPHRASE", "this demo key is open to all")
+    page = museum / "site/specimens/european-nightjar.html"
+    ran, there = [], []
+    for command, lines in shown(SIGNING):
+        words = shlex.split(command)
+        if words[1] == "review":
+            continue
+        more = ["--on", "2026-11-25"] if words[1] == "build" else ["--date", "2026-11-25"]
+        done = CliRunner().invoke(main, [*words[1:], *more])
+        assert done.exit_code == (0 if ran else 1), done.output
+        prints_in_order(command, lines, done.output)
+        ran.append(words[1])
+        there.append(page.exists() and "many of them are moths" in page.read_text("utf-8"))
+    assert ran == ["build", "approve", "build"] and there == [False, False, True]
 
 
 SCAFFOLD = """\
