@@ -41,7 +41,9 @@ def build(context: click.Context, drafts: bool, day: datetime | None, forget: bo
         click.echo("Nothing was published; the last good site stands.", err=True)
         context.exit(1)
     if built.waiting:
-        click.echo(f"{len(built.waiting)} pieces wait for a curator and are not in the site:")
+        count = len(built.waiting)
+        say = "1 piece waits for a curator and is" if count == 1 else f"{count} pieces wait for a curator and are"
+        click.echo(f"{say} not in the site:")
         for row in built.waiting:
             click.echo(f"  {row.record}/{row.piece}: {row.reason}")
     state = "built" if built.generated else "unchanged"
