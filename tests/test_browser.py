@@ -8,7 +8,6 @@ from __future__ import annotations
 import csv
 import functools
 import json
-import os
 import shutil
 import threading
 from collections.abc import Iterator
@@ -23,14 +22,6 @@ from builder.build import build
 from tests.conftest import TODAY, copy_demo
 
 pytestmark = pytest.mark.browser
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
-FLAGS = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--no-first-run",
-]
 NIGHTJAR = "specimens/european-nightjar.html"
 PAGES = (
     "index.html",
@@ -39,25 +30,13 @@ PAGES = (
     "sources.html",
     "glossary.html",
     "corrections.html",
+    "educators.html",
+    "presenters.html",
     "specimens/index.html",
     "checks/claim-without-source.html",
     "checks/index.html",
     "how-we-check.html",
 )
-
-
-@pytest.fixture(scope="session")
-def browser() -> Iterator[Any]:
-    if CHROMIUM is None:
-        if os.environ.get("VOUCHERED_BROWSER") == "required":
-            pytest.fail("a browser is required here, and there is no chromium")
-        pytest.skip("there is no chromium on this machine")
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as play:
-        launched = play.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-        yield launched
-        launched.close()
 
 
 def built(root: Path) -> Path:

@@ -13,9 +13,8 @@ import uvicorn
 from tests.conftest import ROOT, copy_demo
 from tests.review.review_case import Reviewed
 from tests.sign_demo import PASSPHRASE
-from tests.test_browser import axe_faults, browser
+from tests.test_browser import axe_faults
 
-__all__ = ["browser"]
 pytestmark = pytest.mark.browser
 EDITS = {  # width: a piece, the words taken out of it and those put in, and the person who decides
     1280: ("european-nightjar/page", "most of them", "many of them", "Ines Brackwater"),
