@@ -62,7 +62,7 @@ ORDINARY_GIVEN = _words(
     "april art august autumn basil bill bob buck chance charity clay constance crystal daisy dick dawn drew earl "
     "faith felicity gale gene grace guy hazel heather herb hope ivy iris jack jasmine jay jet joy june lance "
     "laurel lily mark max may mercy miles myrtle olive opal pansy pat patience pearl pearce penny peter poppy "
-    "prudence ray rich rob robin rod rose ruby rusty sandy skip sky summer sunny tad teddy victor violet virginia "
+    "prudence ray rich rob robin rod rose ruby rusty sandy skip sky summer sunny tad victor violet virginia "
     "ward will willow woody"
 )
 """Given names that are also ordinary words."""
