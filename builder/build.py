@@ -44,7 +44,7 @@ from builder.render.prose import render_prose
 from builder.report import closing_line
 from builder.resolve.sieve import Sieve
 from builder.resolve.withheld import authorities, record_of_plain, shown_points, withheld_values
-from builder.road import ENTRIES, Road, Target, Verdict
+from builder.road import Road, Target, Verdict
 
 STAMP = "site.json"
 
@@ -82,7 +82,7 @@ def build(
     verdict = road.walk(only, told=told)
     waiting = tuple(row for outcome in verdict.outcomes for row in outcome.waiting)
     if not draft and any(stops_all(problem) for problem in verdict.problems):
-        remember_walk(road)
+        road.remember()
         return Built(verdict, (), None, waiting=waiting)
     outputs, rows, problems = make_outputs(road, verdict, draft)
     if problems:
@@ -91,7 +91,7 @@ def build(
     staff = {o.path.removeprefix(STAFF): o.data for o in _outputs(verdict) if o.path.startswith(STAFF)}
     written += write_tree(work / STAFF, staff)
     write_bytes(work / "manifest.json", manifest(rows))
-    remember_walk(road)
+    road.remember()
     pages = [name for name in outputs if name.endswith(".md")]
     kept = _kept_back(road, verdict)
     stamp = digest(json.dumps([stamp_of(root, target.tree), code_digest(), kept], sort_keys=True).encode())
@@ -135,14 +135,6 @@ def write_drafts(root: Path, tree: Path, only: Iterable[str] | None, *, today: d
     return f"{written} files written; {closing_line(verdict.summary)}" + "".join(
         f"\n{problem.place.file if problem.place else ''}: {problem.message}" for problem in problems
     )
-
-
-def remember_walk(road: Road) -> None:
-    """Write the memory for the next run."""
-    road.memory.keep(ENTRIES, road.entries.asked or road.memory.get(ENTRIES) or {})
-    data = road.memory.as_bytes()
-    if data and road.memory.path:
-        write_bytes(road.memory.path, data)
 
 
 def make_outputs(

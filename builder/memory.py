@@ -14,6 +14,8 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from builder.publish.write import write_bytes
+
 FORM = 3
 """Raised when the form of what is remembered changes."""
 
@@ -55,6 +57,12 @@ class Memory:
     def keep(self, name: str, entry: Any) -> None:
         """Note an entry for the next run."""
         self.kept[name] = entry
+
+    def write(self) -> None:
+        """Write it for the next run, if there is anything new. Raises OSError."""
+        data = self.as_bytes()
+        if data and self.path:
+            write_bytes(self.path, data)
 
     def as_bytes(self) -> bytes:
         """The memory as it goes to disk; empty where nothing is to be written or nothing changed."""

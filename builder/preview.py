@@ -14,7 +14,7 @@ from datetime import date
 from pathlib import Path
 
 from builder.build import write_drafts
-from builder.load.workspace import NotAWorkspace
+from builder.load.workspace import NotAWorkspace, saved_state
 from builder.publish.site import quiet_environment, write_config
 
 PAUSE_S = 0.4
@@ -35,7 +35,7 @@ def follow(
     names = None if only is None else tuple(only)
     work = root / "build" / "preview"
     tree = work / "docs"
-    seen = _state(root)  # before the first reading: what is saved while it lasts is a change
+    seen = saved_state(root)  # before the first reading: what is saved while it lasts is a change
     say(write_drafts(root, tree, names, today=date.today()))
     config = write_config(root, tree, draft=True)
     command = [sys.executable, "-m", "mkdocs", "serve", "--livereload", "-f", str(config), "-a", f"127.0.0.1:{port}"]
@@ -49,7 +49,7 @@ def follow(
             if server.poll() is not None:
                 say(f"The server stopped. Is the port {port} in use? Try another with --port.")
                 return False
-            now = _state(root)
+            now = saved_state(root)
             if now != seen:
                 seen = now
                 try:
@@ -62,18 +62,3 @@ def follow(
         server.terminate()
         server.wait()
     return True
-
-
-def _state(root: Path) -> dict[str, tuple[int, int]]:
-    """Time and size of every file of the workspace that is not made by a build."""
-    found = {}
-    for path in sorted(root.rglob("*")):
-        inner = path.relative_to(root).parts
-        if inner[0] in ("build", "site", ".git", ".venv") or inner[0].startswith("."):
-            continue
-        try:
-            status = path.stat()
-        except OSError:
-            continue
-        found["/".join(inner)] = (status.st_mtime_ns, status.st_size)
-    return found

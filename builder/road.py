@@ -21,16 +21,13 @@ from builder.compose.document import Document
 from builder.compose.piece import compose
 from builder.dependence import Dependence
 from builder.load import Loaded, Shared, load_record, load_shared, read_workspace
-from builder.load.picture import public_picture
 from builder.load.workspace import Workspace, decode
 from builder.memory import Memory
 from builder.model.piece import Piece
 from builder.outcome import Composed, Outcome, Waiting, outcome_from_plain
-from builder.output import broken_page, piece_outputs
-from builder.problem import ERROR, Place, Problem, Spot
+from builder.problem import Problem
 from builder.publish.tree import is_current
-from builder.render.citation import BadStyle, Entries, own_style
-from builder.render.printed import PrintJob
+from builder.render.housestyle import house_entries
 from builder.report import Summary, summarise
 from builder.resolve import Library, Subject, resolve
 from builder.resolve.withheld import staff_only
@@ -39,7 +36,7 @@ from builder.task import find_tasks
 from builder.weigh.date import parse_date
 from builder.weigh.weighing import Origins, weigh
 
-MEMORY = "build/memory.json"
+MEMORY, MEMORY_OF_TASKS = "build/memory.json", "build/memory-of-tasks.json"
 ENTRIES = " entries"
 """The name under which formatted sources are remembered; no record can have it."""
 KEPT = 64
@@ -71,43 +68,28 @@ class Verdict:
 
 
 class Road:
-    """A workspace under way. `today` is the day on which dates are judged; `target` what is built, if anything is."""
+    """A workspace under way. `today` is the day on which dates are judged; `target` what is built, if anything is.
 
-    def __init__(self, root: Path, *, today: date, remember: bool = True, target: Target | None = None) -> None:
+    With `tasks` each record is asked what it leaves to do as well; that is remembered apart, so that a check need not
+    read it.
+    """
+
+    def __init__(
+        self, root: Path, *, today: date, remember: bool = True, target: Target | None = None, tasks: bool = False
+    ) -> None:
         self.workspace: Workspace = read_workspace(root)
         self.shared: Shared = load_shared(self.workspace)
         self.today = today
         self.target = target
-        self.memory = Memory(root / MEMORY if remember else None)
+        self.tasks = tasks
+        self.memory = Memory(root / (MEMORY_OF_TASKS if tasks else MEMORY) if remember else None)
         ids = tuple(self.workspace.folders)
         self.library = Library(self.shared, ids, self.fetch, self.workspace.records)
         self.origins = Origins(self.library)
         self.dependence = Dependence(self.workspace, self.library, self.memory)
-        self.entries, self._style_problem = self._own_entries()
-        self._loaded: dict[str, Loaded] = {}  # the last few, since records refer to one another
-
-    def _own_entries(self) -> tuple[Entries, Problem | None]:
-        """The citations by the museum's own style where it names one that serves, else by ours."""
         known = self.memory.get(ENTRIES)
-        named = self.shared.museum.citation_style
-        if not named:
-            return Entries(own_style(), known), None
-        tree = self.shared.trees.get(f"{self.workspace.records}/museum.yml")
-        spot = tree.find_spot(("citation_style",)) if tree else Spot()
-        file = Place(f"{self.workspace.records}/museum.yml", spot.line, spot.column, spot.length)
-        style = self.workspace.shared.get(named)
-        if style is None:
-            mend = "put the `.csl` file beside museum.yml, or delete the line to use the style that comes along"
-            problem = Problem("unknown-reference", f"there is no style `{named}`", mend, severity=ERROR, place=file)
-            return Entries(own_style(), known), problem
-        entries = Entries(style, known)
-        try:
-            entries.entry({"type": "book", "title": "A trial", "author": [{"family": "Writer"}], "issued": "2001"})
-        except BadStyle as fault:
-            mend = "choose another style, or delete the line to use the one that comes along"
-            problem = Problem("wrong-shape", f"`{named}`: {fault}", mend, severity=ERROR, place=file)
-            return Entries(own_style(), known), problem
-        return entries, None
+        self.entries, self._style_problem = house_entries(self.shared, self.workspace, known)
+        self._loaded: dict[str, Loaded] = {}  # the last few, since records refer to one another
 
     def fetch(self, record: str) -> Loaded | None:
         """The record of that id as read, once; None where there is no such folder."""
@@ -125,12 +107,21 @@ class Road:
         loaded = self.fetch(record)
         return resolve(loaded, self.library)[0] if loaded else None
 
-    def walk(self, only: Iterable[str] | None = None, *, told: Callable[[int, int], None] | None = None) -> Verdict:
-        """Walk all records, or those named. `told(done, all)` is called now and then."""
+    def walk(
+        self,
+        only: Iterable[str] | None = None,
+        *,
+        told: Callable[[int, int], None] | None = None,
+        alone: bool = False,
+    ) -> Verdict:
+        """Walk all records, or those named. `told(done, all)` is called now and then.
+
+        `alone` keeps to this process, as a server must, whose threads a fork would not take along.
+        """
         names = tuple(self.workspace.folders) if only is None else tuple(only)
         found = {name: self._remembered(name) for name in names}
         cold = [name for name, outcome in found.items() if outcome is None]
-        for outcome, entry in _walk_all(self, cold, told):
+        for outcome, entry in _walk_all(self, cold, told, alone=alone):
             found[outcome.id] = outcome
             if entry:
                 self.memory.keep(outcome.id, entry)
@@ -150,6 +141,11 @@ class Road:
                 if name not in self.memory.kept and (name == ENTRIES or only is not None):
                     self.memory.keep(name, entry)
         return Verdict(outcomes, ordered, summary)
+
+    def remember(self) -> None:
+        """Write what was read and checked, for the next run. Raises OSError."""
+        self.memory.keep(ENTRIES, self.entries.asked or self.memory.get(ENTRIES) or {})
+        self.memory.write()
 
     def _shelf_problems(self, outcomes: tuple[Outcome, ...], *, whole: bool) -> Iterator[Problem]:
         if self._style_problem:
@@ -192,7 +188,7 @@ class Road:
             composed,
             waiting,
             staff_only(subject.record),
-            tuple(find_tasks(case, [judged for _, _, judged in standing])),
+            tuple(find_tasks(case, [judged for _, _, judged in standing])) if self.tasks else (),
         )
         if any(problem.check == "unknown-reference" for problem in problems):
             return outcome, None
@@ -233,6 +229,9 @@ class Road:
         """The pieces that go out with their files, and those that wait and why."""
         if self.target is None:
             return (), ()
+        from builder.output import piece_outputs  # a check makes nothing, and starts sooner without
+        from builder.render.printed import print_job
+
         made, waiting, pages = [], [], 0
         standing = list(standing)
         out = [document for _, document, judged in standing if document and (self.target.draft or judged.approved)]
@@ -246,11 +245,7 @@ class Road:
                 waiting.append(Waiting(case.subject.id, piece.id, reason))
                 continue
             pages += piece.front.piece == "page"
-            files = case.subject.loaded.files
-            pictures = {row["file"]: public_picture(row["file"], files[row["file"]]) for row in document["figures"]}
-            citing = document["sources"] if document["kind"] in ("page", "script") else ()
-            entries = {source["id"]: self.entries.entry(source["fields"]) for source in citing}
-            job = PrintJob(document, case.museum, self.target.draft, pictures, entries=entries)
+            job = print_job(case, document, self.entries, draft=self.target.draft)
             told = _told(problems)
             made.append(piece_outputs(job, judged, first=pages == 1, problems=told, corrections=corrections))
         return tuple(made), tuple(waiting)
@@ -259,6 +254,8 @@ class Road:
         """In place of a page that cannot be made, what to mend; drafts only."""
         if self.target is None or not self.target.draft:
             return ()
+        from builder.output import broken_page
+
         return (broken_page(name, _told(problems)),)
 
     def _horizon(self, subject: Subject, standing: Iterable[Standing]) -> str:
@@ -330,9 +327,11 @@ def _told(problems: Sequence[Problem]) -> tuple[str, ...]:
 Walked = tuple[Outcome, dict[str, Any] | None]
 
 
-def _walk_all(road: Road, names: Sequence[str], told: Callable[[int, int], None] | None) -> Iterator[Walked]:
+def _walk_all(
+    road: Road, names: Sequence[str], told: Callable[[int, int], None] | None, *, alone: bool
+) -> Iterator[Walked]:
     """Walk the named records: here, or, where they are many, by one process for each core."""
-    many = len(names) >= MANY
+    many = len(names) >= MANY and not alone
     size = 16 if many else 1
     chunks = [names[at : at + size] for at in range(0, len(names), size)]
     asked, done = dict(road.entries.asked), 0

@@ -82,7 +82,8 @@ class Todo:
 
 
 def list_todo(road: Road, verdict: Verdict) -> Todo:
-    """Everything to do on the day of the road; `verdict` is of a walk of all records."""
+    """Everything to do on the day of the road, which asks for tasks; `verdict` is of a walk of all records."""
+    assert road.tasks, "a road that asks for no tasks finds none"
     found = [
         *_withdrawn(road, verdict.outcomes),
         *_corrections(road),

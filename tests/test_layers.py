@@ -11,7 +11,7 @@ import pytest
 TOP = Path(__file__).parent.parent / "builder"
 ORDER = [
     "problem", "spread", "model", "load", "resolve", "weigh", "check", "compose", "render", "approve", "recording", "publish",
-    "skeleton", "task", "outcome", "output", "report", "memory", "dependence", "road", "todo", "duedates", "build", "preview", "review", "cli",
+    "skeleton", "task", "outcome", "output", "report", "concern", "memory", "dependence", "road", "todo", "duedates", "build", "preview", "review", "cli",
 ]  # fmt: skip
 MODULES = sorted(TOP.rglob("*.py"))
 OPENERS = {"open", "read_text", "read_bytes", "write_text", "write_bytes", "mkdir", "unlink", "rename", "replace_file"}

@@ -8,7 +8,7 @@ import shutil
 from datetime import date, timedelta
 from pathlib import Path
 
-from builder.build import make_outputs, remember_walk
+from builder.build import make_outputs
 from builder.memory import Memory
 from builder.publish.tree import write_tree
 from builder.road import MEMORY, Road, Target
@@ -33,7 +33,7 @@ def reports(root: Path, today: date) -> tuple[list[object], list[object]]:
     """The problems of a run that remembers, and those of a fresh one."""
     remembering = Road(root, today=today)
     first = remembering.walk()
-    remember_walk(remembering)
+    remembering.remember()
     fresh = Road(root, today=today, remember=False).walk()
     assert first.summary == fresh.summary
     strip = [(p.check, p.message, p.mend, p.severity, p.place, p.also) for p in first.problems]
@@ -113,7 +113,7 @@ def test_build_with_and_without_memory_writes_the_same_tree(stock: Path) -> None
         outputs, _, problems = make_outputs(road, road.walk(), True)
         assert not problems
         written = write_tree(stock / "build/drafts/docs", outputs)
-        remember_walk(road)
+        road.remember()
         return written
 
     assert write(True) > 40

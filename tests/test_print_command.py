@@ -182,7 +182,7 @@ def test_no_letter_of_a_card_stands_outside_the_paper_or_on_the_foot(
     ("words", "told"),
     [
         (("nope",), "there is no record `nope`"),
-        (("thylacine",), "has 3 pieces to print"),
+        (("thylacine",), "name its piece too; there are label, page, talk"),
         (("thylacine/tlak",), "did you mean `talk`?"),
         (("thylacine/talk", "thylacine/page", "-o", "x.pdf"), "several files need a folder"),
     ],

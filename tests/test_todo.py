@@ -84,7 +84,7 @@ def make_busy(stock: Path) -> Path:
 
 
 def the_list(root: Path, *, today: date = TODAY) -> Todo:
-    road = Road(root, today=today, remember=False)
+    road = Road(root, today=today, remember=False, tasks=True)
     return list_todo(road, road.walk())
 
 
@@ -110,7 +110,7 @@ def test_a_source_withdrawn_in_the_demo_is_told_first_and_undoes_approvals(tmp_p
     root = copy_demo(tmp_path / "demo")
     before = the_list(root)
     assert "approval" not in before.tasks and "withdrawn" not in before.tasks
-    road = Road(root, today=TODAY, remember=False)
+    road = Road(root, today=TODAY, remember=False, tasks=True)
     case = road.case("ostrich")
     assert case and case.subject.loaded.approvals
     marked = [claim for each in case.pieces["label"].sentences for _, claim in case.claims_of(each)]
@@ -203,7 +203,7 @@ def test_the_memory_changes_nothing(stock: Path) -> None:
     busy = make_busy(stock)
     for form in ("text", "json", "ics"):
         first = run("-w", busy, "todo", "--format", form, *ON)
-        assert (busy / "build/memory.json").is_file()
+        assert (busy / "build/memory-of-tasks.json").is_file()
         assert run("-w", busy, "todo", "--format", form, *ON) == first
     run("-w", busy, "check", *ON)
     assert run("-w", busy, "todo", "--format", "ics", *ON) == first

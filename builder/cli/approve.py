@@ -12,7 +12,7 @@ from typing import Any
 
 import click
 
-from builder.cli.command import choose_piece, main, open_road
+from builder.cli.command import choose_piece, key_folder, main, open_road
 from builder.load.workspace import NotAWorkspace, find_root
 
 PASSPHRASE = "VOUCHERED_PASSPHRASE"
@@ -73,7 +73,7 @@ def approve(
     from builder.approve.people import people_changes
     from builder.approve.showing import show_piece
     from builder.approve.standing import collections_of, judge_piece
-    from builder.review.desk import problems_of_piece
+    from builder.concern import problems_of_piece
 
     road = open_road(context, remember=False)
     record, piece = choose_piece(road, name)
@@ -82,7 +82,7 @@ def approve(
         raise click.BadParameter(f"`{name}` cannot be read yet; `vouchered check` says why", param_hint="PIECE")
     document = road.documents(record)[piece]
     standing = judge_piece(case, document)
-    problems = problems_of_piece(road, record, piece, road.walk([record]).problems)
+    problems = problems_of_piece(road.workspace, record, piece, road.walk([record]).problems)
     shown = [f"{problem.severity}: {problem.check}: {problem.message}" for problem in problems]
     shown += [f"waived: {w.check} at {w.at}: {w.reason} ({w.who}, until {w.until})" for w in case.record.waive]
     latest = standing.latest.approval if standing.latest else None
@@ -233,7 +233,7 @@ def _refuse_inside(start: Path, path: Path) -> None:
 def _key_path(given: str | None, person: str) -> Path:
     if given:
         return Path(given)
-    return Path(os.environ.get("XDG_CONFIG_HOME") or Path.home() / ".config") / "vouchered" / f"{person}.key"
+    return key_folder() / f"{person}.key"
 
 
 def _passphrase(file: str | None, asked: str, *, again: bool = False) -> str:

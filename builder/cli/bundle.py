@@ -28,13 +28,13 @@ def bundle(context: click.Context, name: str, output: str | None, draft: bool, d
     """
     from builder.approve.standing import judge_piece
     from builder.build import sieve_of
+    from builder.concern import problems_of_piece
     from builder.output import reviews_of
     from builder.problem import ERROR
     from builder.publish.bundle import make_bundle
     from builder.publish.scan import scan_files
     from builder.publish.staff import public_folder
     from builder.publish.write import write_bytes
-    from builder.review.desk import problems_of_piece
 
     road = open_road(context, day)
     record, piece = choose_piece(road, name)
@@ -44,7 +44,7 @@ def bundle(context: click.Context, name: str, output: str | None, draft: bool, d
     if case is None or document is None:
         raise click.BadParameter(f"`{name}` cannot be read yet; `vouchered check` says why", param_hint="PIECE")
     verdict = road.walk()
-    grave = [p for p in problems_of_piece(road, record, piece, verdict.problems) if p.severity is ERROR]
+    grave = [p for p in problems_of_piece(road.workspace, record, piece, verdict.problems) if p.severity is ERROR]
     standing = judge_piece(case, document)
     if not draft and (grave or not standing.approved):
         reasons = [problem.message for problem in (*grave, *standing.problems)]
@@ -81,16 +81,13 @@ def _refuse_place(target: Path, public: str | None) -> None:
 def _files(road: Any, case: Any, document: Any, standing: Any, draft: bool) -> list[Any]:
     """Every file of the bundle but its lists."""
     from builder.compose.correction import correction_data
-    from builder.load.picture import public_picture
     from builder.output import TREE, piece_outputs
     from builder.publish.bundle import Packed, as_json, evidence_files
-    from builder.render.printed import PRINTERS, PrintJob
+    from builder.render.printed import PRINTERS, print_job
 
     record, piece = document["record"], document["piece"]
     raw = road.workspace.folders[record]
-    pictures = {row["file"]: public_picture(row["file"], raw[row["file"]]) for row in document["figures"]}
-    entries = {source["id"]: road.entries.entry(source["fields"]) for source in document["sources"]}
-    job = PrintJob(document, case.museum, draft, pictures, entries=entries)
+    job = print_job(case, document, road.entries, draft=draft)
     named = {(record, piece): (document["title"], document["kind"])}
     corrections = correction_data(road.shared.corrections, case.museum, named)
     made = piece_outputs(job, standing, corrections=corrections)
@@ -103,7 +100,7 @@ def _files(road: Any, case: Any, document: Any, standing: Any, draft: bool) -> l
         files.append(Packed(f"piece/{record}.pdf", PRINTERS["page"](job), "The page as a handout (PDF)"))
         for row in document["figures"]:
             said = f"Picture: {row['alt']} Licence: {row.get('licence') or 'not stated'}."
-            files.append(Packed(f"piece/{record}/{row['file']}", pictures[row["file"]], said))
+            files.append(Packed(f"piece/{record}/{row['file']}", job.pictures[row["file"]], said))
     if corrections:
         files.append(Packed("corrections.json", as_json(corrections), "What was corrected in it"))
     diets, tables = case.record.diet, case.subject.loaded.tables

@@ -27,12 +27,11 @@ def check(context: click.Context, paths: tuple[str, ...], form: str, day: dateti
       vouchered check demo_specimens/ostrich --format json
     """
     from builder import report
-    from builder.build import remember_walk
 
     road = open_road(context, day, remember=not forget)
     verdict = road.walk(choose_records(road, paths), told=show_progress("checking"))
     with suppress(OSError):  # a folder that cannot be written can be checked all the same, if more slowly
-        remember_walk(road)
+        road.remember()
     if form == "json":
         click.echo(report.as_json(verdict.problems, verdict.summary), nl=False)
     elif form == "sarif":

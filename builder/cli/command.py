@@ -69,12 +69,14 @@ def main(context: click.Context, workspace: str) -> None:
     context.obj = Path(workspace)
 
 
-def open_road(context: click.Context, day: datetime | None = None, *, remember: bool = True) -> Any:
+def open_road(
+    context: click.Context, day: datetime | None = None, *, remember: bool = True, tasks: bool = False
+) -> Any:
     """The workspace named on the command line, read."""
     from builder.road import Road
 
     root = find_root(context.obj)
-    return Road(root, today=day.date() if day else date.today(), remember=remember)
+    return Road(root, today=day.date() if day else date.today(), remember=remember, tasks=tasks)
 
 
 def choose_records(road: Any, paths: tuple[str, ...]) -> list[str] | None:
@@ -102,7 +104,7 @@ def choose_records(road: Any, paths: tuple[str, ...]) -> list[str] | None:
 
 
 def choose_piece(road: Any, name: str) -> tuple[str, str]:
-    """The record and the piece that `record/piece`, or the path of its file, names."""
+    """The record and the piece that `record/piece`, the path of its file, or a record of one piece alone, names."""
     from builder.load.shape import suggest
 
     top = (road.workspace.root / road.workspace.records).resolve()
@@ -113,14 +115,21 @@ def choose_piece(road: Any, name: str) -> tuple[str, str]:
     if record not in road.workspace.folders:
         hint = suggest(record, road.workspace.folders)
         raise click.BadParameter(f"there is no record `{record}`{hint}", param_hint="PIECE")
-    subject = road.subject(record)
-    if subject is None:
+    loaded = road.fetch(record)
+    if loaded.record is None:
         raise click.BadParameter(f"`{record}` cannot be read yet; `vouchered check` says why", param_hint="PIECE")
-    pieces = subject.loaded.pieces
+    pieces = loaded.pieces
+    if not piece and len(pieces) == 1:
+        return record, next(iter(pieces))
     if piece not in pieces:
         named = f"there is no piece `{piece}` in `{record}`{suggest(piece, pieces)}" if piece else "name its piece too"
         raise click.BadParameter(f"{named}; there are {', '.join(sorted(pieces)) or 'none'}", param_hint="PIECE")
     return record, piece
+
+
+def key_folder() -> Path:
+    """Where a curator's key is kept unless they say otherwise: outside every workspace."""
+    return Path(os.environ.get("XDG_CONFIG_HOME") or Path.home() / ".config") / "vouchered"
 
 
 def paint(text: str, name: str) -> str:

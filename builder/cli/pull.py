@@ -102,7 +102,11 @@ def _write(road: Any, path: Path, data: bytes) -> None:
     if shown is not None:
         message = f"`{path}` lies in `{shown}`, which may become public; a pull list names shelves"
         raise click.BadParameter(message, param_hint="-o")
-    if overwrites(road.workspace, path):
+    if overwrites(road.workspace, path, marks=MARKS, title=b"Pull list"):
         raise click.BadParameter(f"`{path}` is there and is no pull list; nothing was written", param_hint="-o")
     written = write_bytes(path, data)
     click.echo(f"{path} {'written' if written else 'is as it was'}: for staff only.")
+
+
+MARKS = (b"Pull list", b'{\n  "pull_list": {')
+"""How what is written here begins, but for a PDF."""

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 
 import click
 
-from builder.cli.command import main
+from builder.cli.command import key_folder, main
 from builder.load.workspace import find_root
 
 
@@ -66,7 +65,7 @@ def review(
             tried.bind(("127.0.0.1", port))
         except OSError:
             raise click.BadParameter(f"{port} is in use; choose another", param_hint="--port") from None
-    folder = Path(keys) if keys else Path(os.environ.get("XDG_CONFIG_HOME") or Path.home() / ".config") / "vouchered"
+    folder = Path(keys) if keys else key_folder()
     click.echo(f"Open http://127.0.0.1:{port}/ in a browser; Ctrl-C stops it.")
     for name in names:
         click.echo(f"It answers to {name} too, from a proxy on this machine that asks who comes.")

@@ -35,13 +35,12 @@ def todo(context: click.Context, form: str | None, output: str | None, day: date
       vouchered todo
       vouchered todo --format ics -o due.ics
     """
-    from builder.build import remember_walk
     from builder.todo import list_todo, todo_json, todo_text
 
-    road = open_road(context, day)
+    road = open_road(context, day, tasks=True)
     verdict = road.walk(told=show_progress("looking at"))
     with suppress(OSError):  # a folder that cannot be written can be looked at all the same, if more slowly
-        remember_walk(road)
+        road.remember()
     found = list_todo(road, verdict)
     form = form or {".ics": "ics", ".json": "json"}.get(Path(output or "").suffix.lower(), "text")
     if form == "ics":

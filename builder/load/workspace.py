@@ -71,8 +71,29 @@ def find_root(start: Path) -> Path:
     raise NotAWorkspace(f"no `mkdocs.yml` in `{start}` or above it; `vouchered new museum DIR` makes a workspace")
 
 
-def read_workspace(root: Path) -> Workspace:
-    """Read every file under the records and prose folders named in `mkdocs.yml`. Raises `NotAWorkspace`."""
+def saved_state(root: Path) -> tuple[tuple[str, int, int], ...]:
+    """Path, time and size of every file that `read_workspace` reads: while it is the same, nothing was saved."""
+    paths = [root / "mkdocs.yml"]
+    try:
+        *_, records, prose = _read_settings(root)
+    except NotAWorkspace:
+        records = prose = ""
+    for name in filter(None, (records, prose)):
+        for folder, folders, names in os.walk(root / name):
+            folders[:] = [inner for inner in folders if not inner.startswith(".")]
+            paths += [Path(folder, file) for file in names if not file.startswith(".")]
+    found = []
+    for path in paths:
+        try:
+            status = path.stat()
+        except OSError:
+            continue
+        found.append((str(path), status.st_mtime_ns, status.st_size))
+    return tuple(sorted(found))
+
+
+def _read_settings(root: Path) -> tuple[bytes, Mapping[str, object], str, str]:
+    """The settings as they stand and as read, and the folders of records and prose. Raises `NotAWorkspace`."""
     try:
         settings_bytes = (root / "mkdocs.yml").read_bytes()
         settings = read_settings(settings_bytes.decode("utf-8-sig"))
@@ -81,7 +102,12 @@ def read_workspace(root: Path) -> Workspace:
     extra = settings.get("extra")
     ours = extra.get("vouchered") if isinstance(extra, dict) else None
     ours = ours if isinstance(ours, dict) else {}
-    records, prose = str(ours.get("records", "demo_specimens")), str(ours.get("prose", "content"))
+    return settings_bytes, settings, str(ours.get("records", "demo_specimens")), str(ours.get("prose", "content"))
+
+
+def read_workspace(root: Path) -> Workspace:
+    """Read every file under the records and prose folders named in `mkdocs.yml`. Raises `NotAWorkspace`."""
+    settings_bytes, settings, records, prose = _read_settings(root)
     reader = _Reader(root)
     for name in (records, prose):
         if Path(name).is_absolute() or ".." in Path(name).parts:

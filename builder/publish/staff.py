@@ -11,8 +11,6 @@ from pathlib import Path
 from builder.load.workspace import Workspace
 
 STAFF_FOLDER = "build/staff"
-PULL_LIST = (b"Pull list", b'{\n  "pull_list": {')
-"""How a pull list begins."""
 
 
 def public_folder(workspace: Workspace, path: Path) -> str | None:
@@ -27,13 +25,16 @@ def public_folder(workspace: Workspace, path: Path) -> str | None:
     return None
 
 
-def overwrites(workspace: Workspace, path: Path, *, marks: tuple[bytes, ...] = PULL_LIST) -> bool:
-    """Whether a file is there that is none of ours, which begin with `marks`, and does not lie below `build/staff`."""
+def overwrites(workspace: Workspace, path: Path, *, marks: tuple[bytes, ...], title: bytes = b"") -> bool:
+    """Whether a file is there that is none of ours and does not lie below `build/staff`.
+
+    Ours begin with one of `marks`, or are PDFs that hold the `title`.
+    """
     if not path.exists() or path.resolve().is_relative_to((workspace.root / STAFF_FOLDER).resolve()):
         return False
     if not path.is_file():
         return True
     data = path.read_bytes()
     if data.startswith(b"%PDF"):
-        return marks is not PULL_LIST or b"Pull list" not in data
+        return not title or title not in data
     return not data.startswith(marks)

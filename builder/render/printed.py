@@ -9,28 +9,33 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
-from typing import Literal
+from typing import Any, Literal
 
+from builder.check.case import Case
 from builder.compose.cuecard import cue_cards
 from builder.compose.document import Document
 from builder.compose.fitting import fit_document
 from builder.compose.handout import handout_data
 from builder.compose.label import label_data
 from builder.compose.running import time_beats
+from builder.load.picture import public_picture
 from builder.model.museum import Museum
-from builder.render.citation import Run
+from builder.render.citation import Entries, Run
 from builder.render.cuecard import print_cards
 from builder.render.label import print_labels
 from builder.render.script import HouseData
 from builder.render.scriptfiles import script_outputs
 from builder.render.typeset import settable, typeset
 
+CITING = ("page", "script")
+"""The kinds of piece that show full citations."""
+
 
 @dataclass(frozen=True, slots=True)
 class PrintJob:
     """A document to print, and how. `pictures` are the record's by file name, as they may be published.
 
-    `entries` are the full citations of its sources, by id; only a script asks for them.
+    `entries` are the full citations of its sources, by id, of the kinds in `CITING` alone.
     """
 
     document: Document
@@ -42,6 +47,15 @@ class PrintJob:
     large: bool = False
     code: bool = False
     entries: Mapping[str, Sequence[Run]] = field(default_factory=dict)
+
+
+def print_job(case: Case, document: Document, entries: Entries, *, draft: bool, **how: Any) -> PrintJob:
+    """The job of printing a document of a record; `how` are fields of `PrintJob`. Citations only where it shows any."""
+    files = case.subject.loaded.files
+    pictures = {row["file"]: public_picture(row["file"], files[row["file"]]) for row in document["figures"]}
+    citing = document["sources"] if document["kind"] in CITING else ()
+    cited = {source["id"]: entries.entry(source["fields"]) for source in citing}
+    return PrintJob(document, case.museum, draft, pictures, entries=cited, **how)
 
 
 def print_label_sheets(jobs: Sequence[PrintJob]) -> bytes:

@@ -6,10 +6,9 @@ In: the folder of a workspace. Out: a `Look` at it, the same until something cha
 from __future__ import annotations
 
 import hashlib
-import os
 import threading
 from collections import OrderedDict
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from functools import cached_property
@@ -20,17 +19,16 @@ from builder.approve.fingerprint import parts_of
 from builder.approve.standing import Standing, collections_of, judge_piece
 from builder.approve.warrant import refusal
 from builder.check.case import Case
-from builder.check.registry import find_check
 from builder.compose.document import Document
 from builder.compose.piece import compose
+from builder.concern import problems_of_piece
 from builder.load.picture import public_picture
+from builder.load.workspace import saved_state
 from builder.model.approval import ApprovedPart
 from builder.problem import Problem
 from builder.road import Road
 
 KINDS = {"svg": "image/svg+xml", "png": "image/png", "jpg": "image/jpeg", "jpeg": "image/jpeg", "webp": "image/webp"}
-CHUNK = 40
-"""Records walked at a time: few enough that the road starts no processes of its own inside a server."""
 KEPT = 64
 
 
@@ -75,9 +73,7 @@ class Look:
 
     def __init__(self, road: Road) -> None:
         self.road = road
-        names = list(road.workspace.folders)
-        found = [road.walk(names[at : at + CHUNK]).problems for at in range(0, len(names), CHUNK)]
-        self._problems = tuple(dict.fromkeys(problem for problems in found for problem in problems))
+        self._problems = road.walk(road.workspace.folders, alone=True).problems
 
     @cached_property
     def pieces(self) -> dict[str, PieceOnDesk]:
@@ -91,7 +87,7 @@ class Look:
         workspace = self.road.workspace
         for key, piece in case.pieces.items():
             document = compose(case, case.weighed, piece)
-            problems = problems_of_piece(self.road, record, key, self._problems)
+            problems = problems_of_piece(self.road.workspace, record, key, self._problems)
             path = workspace.root / workspace.records / record / f"{key}.md"
             try:
                 saved = datetime.fromtimestamp(path.stat().st_mtime, UTC).date()
@@ -159,10 +155,10 @@ class Desk:
         """The workspace, read again where a file has changed, the day has, or it must be. Raises NotAWorkspace."""
         with self._lock:
             today = self._today()
-            state = (today, _state_of(self.root, self._look))
+            state = (today, saved_state(self.root))
             if anew or self._look is None or state != self._state:
                 self._look = Look(Road(self.root, today=today))
-                self._state = (today, _state_of(self.root, self._look))
+                self._state = state  # as it was before the reading: what is saved while it lasts is a change
             return self._look
 
     def remember(self, piece: PieceOnDesk) -> None:
@@ -177,39 +173,3 @@ class Desk:
         """The parts of what was shown under that fingerprint, if it was not long ago."""
         with self._lock:
             return self._parts.get(fingerprint)
-
-
-def _state_of(root: Path, look: Look | None) -> tuple[tuple[str, int, int], ...]:
-    """Path, time and size of every file that is read."""
-    tops = [root / "mkdocs.yml"]
-    if look:
-        tops += [root / look.road.workspace.records, root / look.road.workspace.prose_folder]
-    found = []
-    for top in tops:
-        for path in [top] if top.is_file() else (Path(at, name) for at, _, names in os.walk(top) for name in names):
-            try:
-                status = path.stat()
-            except OSError:
-                continue
-            found.append((str(path), status.st_mtime_ns, status.st_size))
-    return tuple(sorted(found))
-
-
-def problems_of_piece(road: Road, record: str, piece: str, problems: Sequence[Problem]) -> list[Problem]:
-    """The problems that a piece has, alone or with others of its record; what approvals lack is told elsewhere."""
-    folder = f"{road.workspace.records}/{record}"
-    texts = {f"{folder}/{name}" for name in road.workspace.folders[record] if name.endswith(".md") and "/" not in name}
-    others = texts - {f"{folder}/{piece}.md"}
-    found = []
-    for problem in problems:
-        check = find_check(problem.check)
-        file = problem.place.file if problem.place else ""
-        if (
-            (check and check.group == "approval")
-            or file in others
-            or file.startswith(f"{road.workspace.prose_folder}/")
-        ):
-            continue
-        if file.startswith(f"{folder}/") or file.count("/") == road.workspace.records.count("/") + 1:
-            found.append(problem)
-    return found

@@ -9,7 +9,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from builder.build import remember_walk
 from builder.check.showing.figure_without_rights import licence_fault
 from builder.check.showing.missing_caution import review_day
 from builder.road import Road
@@ -22,7 +21,7 @@ def told(stock: Path, check: str, today: date = TODAY, *, remember: bool = False
     road = Road(stock, today=today, remember=remember)
     verdict = road.walk()
     if remember:
-        remember_walk(road)
+        road.remember()
     return [problem.message for problem in verdict.problems if problem.check == check]
 
 
