@@ -237,3 +237,17 @@ def test_a_house_that_sets_its_labels_smaller_gets_two_on_a_sheet(tmp_path: Path
     assert pages == {18: 1, 24: 2}
     house.write_text(re.sub(r"label_points: \d+", "label_points: 15", house.read_text("utf-8")), "utf-8")
     assert any("label_points" in p.message for p in Road(root, today=TODAY, remember=False).walk([]).problems)
+
+
+def test_what_a_print_leaves_out_or_cannot_show_is_told(tmp_path: Path) -> None:
+    root = copy_demo(tmp_path / "museum")
+    label = root / "demo_specimens/ostrich/label.md"
+    label.write_text(label.read_text("utf-8").replace("Look at", "夜: look at", 1), "utf-8")
+    done = run("print", "ostrich/talk", "ostrich/label", "--minutes", "0.5", "-o", str(tmp_path / "out"), root=root)
+    assert done.exit_code == 0
+    assert "ostrich/talk: left out: An appetite for iron" in done.output
+    assert "ostrich/talk: what always stays is too long by " in done.output
+    assert "ostrich/label: no font here has 夜: each is printed as its number, such as [U+591C]" in done.output
+    assert "30 s" in words_of(tmp_path / "out/ostrich--talk.pdf"), "half a minute is no 0 min"
+    enough = run("print", "ostrich/talk", "--minutes", "30", "-o", str(tmp_path / "out"), root=root)
+    assert "left out" not in enough.output and "too long" not in enough.output

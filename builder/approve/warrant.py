@@ -73,14 +73,18 @@ def refusal(
     known = museum.people.get(person)
     if known is None:
         return f"there is no `{person}` among the people in museum.yml", "add them, or name another person"
-    if key and key != known.key:
-        message = f"this key is not the one that museum.yml names for `{person}`"
-        return message, f"add `key: {key}` to `{person}` if it is theirs, or choose another key file"
     left = _day(known.until or "")
     if known.until and (left is None or today > left):
         return f"`{person}` left by {known.until}", "have somebody entitled decide"
     held = sorted(set(known.may_approve) & set(collections)) if collections else list(known.may_approve)
-    return _standing_fault(person, known, museum, authors) or (None if held else _want(person, collections))
+    fault = _standing_fault(person, known, museum, authors) or (None if held else _want(person, collections))
+    if fault or not key or key == known.key:
+        return fault
+    message = f"this key is not the one that museum.yml names for `{person}`"
+    owner = next((name for name, other in museum.people.items() if other.key == key), None)
+    if owner:
+        return f"{message}: it is that of `{owner}`", f"choose the key file of `{person}`"
+    return message, f"add `key: {key}` to `{person}` if it is theirs, or choose another key file"
 
 
 def is_author(person: str, name: str, authors: Collection[str]) -> bool:

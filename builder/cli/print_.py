@@ -57,6 +57,9 @@ def print_pieces(
         document = compose(case, case.weighed, case.pieces[piece])
         jobs.append(print_job(case, document, road.entries, draft=is_draft(case, document), **how))
     _stop_on_errors(context, road, jobs)
+    for job in jobs:
+        for said in _tell(job):
+            click.echo(f"{job.document['record']}/{job.document['piece']}: {said}", err=True)
     target = Path(output) if output else road.workspace.root / "build/print"
     alone = output is not None and target.suffix.lower() == ".pdf" and not target.is_dir()
     made = list(_print(jobs, sheet_alone=alone))
@@ -81,6 +84,25 @@ def _print(jobs: list[Any], *, sheet_alone: bool) -> Iterator[tuple[str, bytes]]
             yield from ((f"{_name_of(job)}/{name}", data) for name, data in print_script(job).items())
         elif kind != "label":
             yield f"{_name_of(job)}.pdf", PRINTERS[kind](job)
+
+
+def _tell(job: Any) -> Iterator[str]:
+    """What whoever prints should know beforehand: beats that are left out, time that lacks, signs the fonts lack."""
+    from builder.compose.document import blocks_of, text_of_sentence
+    from builder.compose.fitting import fit_document
+    from builder.render.glyph import unprintable
+    from builder.weigh.slot import minutes
+
+    if job.minutes is not None and job.document["kind"] in ("talk", "script"):
+        _, _, fitted = fit_document(job.document, job.museum.house_rules, job.minutes)
+        if fitted.left_out:
+            yield f"left out: {'; '.join(row.beat.title for row in fitted.left_out)}"
+        if fitted.over:
+            yield f"what always stays is too long by {minutes(fitted.over)} of speech: ask for more, or shorten it"
+    texts = [text_of_sentence(sentence) for block in blocks_of(job.document) for sentence in block["sentences"]]
+    lacking = unprintable(" ".join([job.document["title"], *texts]))
+    if lacking:
+        yield f"no font here has {' '.join(lacking)}: each is printed as its number, such as [U+{ord(lacking[0]):04X}]"
 
 
 def _stop_on_errors(context: click.Context, road: Any, jobs: list[Any]) -> None:

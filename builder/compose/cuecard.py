@@ -19,6 +19,7 @@ from builder.compose.caution import DEFERRAL, cautions_of
 from builder.compose.document import BeatData, CueData, Document, SentenceData, SpanData, text_of_sentence
 from builder.compose.label import first_sentence
 from builder.compose.running import Running, TimedBeat
+from builder.weigh.slot import minutes
 from builder.weigh.utterance import is_instruction, is_question
 
 SHORT_WORDS = 8
@@ -78,7 +79,7 @@ def clock(seconds: int) -> str:
 def _front_card(document: Document, running: Running, left_out: Sequence[TimedBeat]) -> CardData:
     front, taxon = document["front"], document["taxon"]
     items: list[dict[str, Any]] = []
-    facts = [front.get("audience", ""), f"{running.beats[0].left // 60} min" if running.beats else ""]
+    facts = [front.get("audience", ""), minutes(running.beats[0].left) if running.beats else ""]
     items.append({"kind": "facts", "text": " · ".join(filter(None, facts))})
     if front.get("theme"):
         items += [{"kind": "theme", "text": text} for text in _pieces(front["theme"])]

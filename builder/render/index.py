@@ -14,6 +14,7 @@ from builder.check.registry import GROUPS, Check
 from builder.compose.bibliography import csl_fields
 from builder.compose.card import Card
 from builder.render.citation import Run
+from builder.render.entry import Prose
 from builder.render.escape import to_attribute, to_html, to_markdown, to_yaml
 from builder.render.markdown import (
     READ,
@@ -77,7 +78,7 @@ def _shown(cards: Iterable[Card], folder: str) -> str:
         picture = f'<img src="{to_html(folder + card["picture"])}" alt="">' if card["picture"] else ""
         text += f"- {picture}**[{to_markdown(card['title'])}]({address}.md)**<br>\n"
         text += f"  <small>{to_markdown(card['common'])}{name}</small><br>\n"
-        text += f"  {to_markdown(card['summary'])}\n"
+        text += f"  {Prose(card['scientific'])(card['summary'])}\n"
     return text + "\n</div>\n\n"
 
 

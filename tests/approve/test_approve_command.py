@@ -18,6 +18,7 @@ from builder.approve import signature
 from builder.approve.decision import make_decision, seal_decision
 from builder.approve.standing import judge_piece
 from builder.cli import main
+from builder.cli.command import key_folder
 from builder.load.approvaltext import read_approval
 from builder.publish.decision import NotAsSigned, write_decision
 from builder.road import Road
@@ -135,6 +136,7 @@ def test_refusals_write_nothing(stock: Path, monkeypatch: pytest.MonkeyPatch, tm
         (("newt/page", "--by", "c-keeper", "--decision", "changes-asked"), 2, "say what is to change"),
         (("newt/page", "--by", "c-keeper", "--remark", "99", "x"), 2, "there is no sentence 99"),
         (("newt/page", "--by", "c-keeper", "--key", tmp_path / "none.key"), 2, "cannot be read"),
+        (("newt/page", "--by", "c-keeper", "--key", key_folder() / "a-writer.key"), 1, "it is that of `a-writer`"),
     ):
         found, said = run(stock, *words)
         assert (found, told in said) == (code, True), (words, said)
