@@ -25,7 +25,7 @@ demo: setup
 	@echo "Its pieces were signed by invented curators, with the keys in docs/demo-keys: try one."
 
 test: setup
-	$(BIN)/python -m pytest
+	$(BIN)/python -m pytest -n auto --dist loadfile
 
 check: setup
 	$(BIN)/ruff check builder tests

@@ -143,6 +143,7 @@ DOCX = b"<w:p><w:r><w:t>by Percival Thistle</w:t></w:r><w:r><w:rPr><w:b/></w:rPr
         b"\0\1\2" + NAME.encode("utf-16-le") + b"\0",
         b"<img src='data:text/plain;base64," + base64.b64encode(f"a long text by {NAME}, and more".encode()) + b"'>",
     ],
+    ids=range(13),
 )
 def test_whatever_is_packed(data: bytes) -> None:
     assert NAME in read(data)
