@@ -10,8 +10,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import settings
 
 from builder.check.example import STOCK
+
+settings.register_profile("unhurried", deadline=None)  # a busy machine is no fault of the program
+settings.load_profile("unhurried")
 
 ROOT = Path(__file__).parent.parent
 TODAY = date(2026, 11, 25)

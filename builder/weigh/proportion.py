@@ -11,6 +11,9 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import NamedTuple
 
+LEAST_LIMIT = 1e-12
+"""No sample that anybody could take rules out a smaller share."""
+
 
 class Interval(NamedTuple):
     """Lower and upper limit of a share, 0 to 1 (of a difference of two shares, −1 to 1)."""
@@ -62,13 +65,15 @@ def upper_bound(k: int, n: int, *, level: float = 0.95) -> float:
 def sample_for_absence(limit: float, *, level: float = 0.95) -> int | None:
     """The fewest samples that, with none of them holding it, put the one-sided upper limit at or under `limit`.
 
-    None for a limit of 0: no sample shows that something never occurs.
+    None for a limit under `LEAST_LIMIT`: no sample shows that something never occurs, or as good as never.
     """
     _check(0, 1, level)
     if not 0 <= limit <= 1:
         raise ValueError(f"a limit of 0 to 1 is needed, not {limit}")
-    if limit in (0, 1):
-        return 1 if limit else None
+    if limit < LEAST_LIMIT:
+        return None
+    if limit == 1:
+        return 1
     n = max(1, math.ceil(math.log1p(-level) / math.log1p(-limit) - 1e-9))
     while upper_bound(0, n, level=level) > limit * (1 + 1e-12):
         n += 1

@@ -171,6 +171,8 @@ def test_sample_for_absence() -> None:
     assert sample_for_absence(0.05) == 59 and upper_bound(0, 58) > 0.05 >= upper_bound(0, 59)
     assert sample_for_absence(0.01) == 299
     assert sample_for_absence(0) is None and sample_for_absence(1) == 1
+    assert sample_for_absence(5e-324) is None and sample_for_absence(1e-13) is None
+    assert sample_for_absence(1e-12) == pytest.approx(3e12, rel=0.002)  # the rule of three
     with pytest.raises(ValueError):
         sample_for_absence(5)
 

@@ -37,7 +37,9 @@ def check(case: Case) -> Iterator[Problem]:
                 f"claim `{key}` says that something is absent, from 0 of {n}: it may still be in "
                 f"{math.ceil(1000 * bound) / 10:.1f} % (one-sided 95 % limit), where {asks} {100 * limit:.4g} %"
             )
-            mend = f"look at {sample_for_absence(limit)} or more, or say how many were looked at"
+            fewest = sample_for_absence(limit)
+            more = f"look at {fewest} or more" if fewest else "allow a share that a sample can rule out"
+            mend = f"{more}, or say how many were looked at"
             yield Problem(NAME, message, mend, path=("claims", key, "evidence", index))
 
 
