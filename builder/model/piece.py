@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Annotated, Literal
 
 from pydantic import Field
@@ -134,15 +135,15 @@ class Beat:
         return int(said) if WHOLE.fullmatch(said) else None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Piece:
-    """A whole piece."""
+    """A whole piece. What is worked out from its blocks is worked out once."""
 
     id: str
     front: Front
     blocks: tuple[Block, ...]
 
-    @property
+    @cached_property
     def beats(self) -> tuple[Beat, ...]:
         """Its sections, each opened by a heading of the second level."""
         beats: list[Beat] = []
@@ -161,7 +162,7 @@ class Piece:
         ends = (0, len(beats) - 1)
         return tuple(replace(beat, keep=_keep(beat, at in ends)) for at, beat in enumerate(beats))
 
-    @property
+    @cached_property
     def sentences(self) -> tuple[Sentence, ...]:
         """Every sentence that is not a heading, in order."""
         return tuple(s for block in self.blocks if block.kind != "heading" for s in block.sentences)

@@ -12,8 +12,9 @@ and both without anything between (`511404N 0011404W`, and `+511404-0011404/` as
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
+from itertools import chain
 
 # each begins with digits, by which the expression engine leaps; what stands before them is looked at afterwards
 DECIMAL = re.compile(
@@ -31,11 +32,14 @@ PARTS = re.compile(
     r"(?:(?P<sec>\d{1,2}(?:[.,]\d{1,8})?)\s?(?:\"|''|sec(?:onds)?\b|s\b)?)?(?P<post>\s?[NSEW]\b)?"
 )
 LONG = re.compile(r"\d\d\d\d+")
+NUMBER = re.compile(r"\d+(?:[.,]\d+)*")
+"""Any number: few of a text have the digits of a coordinate, and only there the others are asked."""
 COMPACT = re.compile(r"(?P<digits>\d{4,7})(?P<part>\.\d{1,6})?(?:\s?(?P<post>[NSEW]))?(?![^\W_])")
 LETTER_BEFORE = re.compile(r"(?<![^\W_])[NSEW]\s?$")
 ISO_6709 = re.compile(r"(\d{4}|\d{6})(\.\d{1,6})?([-+])(\d{5}|\d{7})(\.\d{1,6})?(?![\d.])")
 BEFORE = re.compile(r"(?:(?<![^\W_])(?P<pre>[NSEWnsew])\s?)?(?P<sign>[-+])?$")
-LETTERED = re.compile(r"\d(?:\s?[NSEWd]\b|d| deg|(?<=[NSEW]\d)|(?<=[NSEW]\s\d))")
+LETTERED = re.compile(r"[NSEWd](?:(?<=[NSEW])\s?\d|(?<=\d.)(?:\b|(?<=d))|(?<=\d\s.)\b|(?<=\d['\"].)\b|(?<=\d['\"]\s.)\b)")
+"""A number beside one of these letters. It begins with the letter, which is rarer than a digit."""
 AXIS_WORD = re.compile(
     r"(?:\blat|\blon|\blng|latitude|longitude|coordinate|decimall|georss|geo:)[^\n]{0,14}$", re.IGNORECASE
 )
@@ -66,7 +70,8 @@ def find_degrees(text: str, near: Callable[[float, float], bool] = lambda degree
 
     Those of which `near` says no, given the degrees without their sign and the step, are passed over.
     """
-    for found in DECIMAL.finditer(text):
+    numbers = [found.span() for found in NUMBER.finditer(text) if len(found[0]) > 3 or not found[0].isdigit()]
+    for found in _decimals(text, numbers):
         start, dotted = found.start(), "." in found["number"]
         if text[start - 1 : start] in MORE and not (dotted and PAIRED.search(text[max(0, start - 14) : start])):
             continue
@@ -76,8 +81,8 @@ def find_degrees(text: str, near: Callable[[float, float], bool] = lambda degree
         value = float(f"{whole}.{part}")
         if value <= 180 and near(value, 10.0 ** -len(part)):
             yield _degrees(text, found, value, 10.0 ** -len(part), len(part))
-    yield from _compact(text, near)
-    if "°" not in text and not LETTERED.search(text):
+    yield from _compact(text, numbers, near)
+    if "°" not in text and " deg" not in text and not LETTERED.search(text):
         return
     for found in PARTS.finditer(text):
         if text[found.start() - 1 : found.start()] in MORE:
@@ -94,9 +99,21 @@ def find_degrees(text: str, near: Callable[[float, float], bool] = lambda degree
             yield number
 
 
-def _compact(text: str, near: Callable[[float, float], bool]) -> Iterator[Degrees]:
+def _decimals(text: str, numbers: Iterable[tuple[int, int]]) -> Iterator[re.Match[str]]:
+    """Each number with a part behind its point or comma; `1.2345,51.2345` holds two."""
+    for at, end in numbers:
+        while at < end:
+            found = DECIMAL.match(text, at)
+            if found:
+                yield found
+            at = found.end() if found else at + 1
+
+
+def _compact(
+    text: str, numbers: Iterable[tuple[int, int]], near: Callable[[float, float], bool]
+) -> Iterator[Degrees]:
     """Degrees with minutes, or with minutes and seconds, each of two digits, degrees of longitude of three."""
-    for long in LONG.finditer(text):
+    for long in chain.from_iterable(LONG.finditer(text, *number) for number in numbers):
         start = long.start()
         sign = text[start - 1 : start]
         iso = ISO_6709.match(text, start) if sign in ("+", "-") else None

@@ -43,6 +43,8 @@ NEAR = 120
 """Two numbers further apart than this many characters are no pair."""
 
 
+HEAD = re.compile(r"[^\W\d_]+")
+"""The letters that a sign begins with: `percival` of `percival3`."""
 PRECISE = 3
 """Decimals from which a bare number may be a coordinate; with fewer it is mostly chance."""
 
@@ -240,7 +242,8 @@ def _parts_of(pattern: Pattern) -> tuple[str, ...]:
     if pattern.weak:
         return tuple(f"{letter}." for sign in sorted(pattern.signs) for letter in sign)
     heads = (sign.split(" ")[0].split(".")[-1].removeprefix("@") for sign in sorted(pattern.signs))
-    return tuple(head for head in heads if head.isalpha() and head.islower())
+    found = (HEAD.match(head) for head in heads)
+    return tuple(head.group() for head in found if head and head.group().islower())
 
 
 def _cells_of(degrees: float, step: float) -> range:

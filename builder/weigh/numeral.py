@@ -238,7 +238,7 @@ def find_numerals(text: str) -> tuple[Numeral, ...]:
     lower = text.lower()
     if len(lower) != len(text):  # a few letters grow when lowered; places must hold
         lower = "".join(small if len(small := letter.lower()) == 1 else letter for letter in text)
-    if not has_numeral(lower):
+    if not has_numeral(text):
         return ()
     tokens = find_tokens(text, lower)
     numerals: list[Numeral] = []

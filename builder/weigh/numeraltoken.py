@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Final, NamedTuple
 
+from builder.weigh.wordlist import LETTERS, words_in
+
 
 @dataclass(frozen=True, slots=True)
 class Numeral:
@@ -80,13 +82,11 @@ MONTHS: Final = (
 )  # fmt: skip
 _RAISED: Final = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻−", "0123456789--")
 
-_LETTERS: Final = re.compile(r"[^\W\d_]+")
 _ANY_DIGIT: Final = re.compile(rf"[\d{''.join(_VULGAR)}]")
 _NAMES: Final = frozenset(_WORDS)
 _THIN: Final = " \u00a0\u2009\u202f"
 _TOKEN: Final = re.compile(
     rf"""(?P<vulgar>[{"".join(_VULGAR)}])
-    | (?P<word>[^\W\d_]+)
     | (?<![\w])(?:
         (?P<iso>\d{{4}}-\d\d-\d\d(?!\d))
       | (?P<clock>\d\d?:[0-5]\d(?![\d:]))
@@ -195,15 +195,16 @@ def find_tokens(text: str, lower: str) -> list[Token]:
     """Digits and number words of a text, in order; `lower` is the text in small letters, letter for letter."""
     tokens: list[Token] = []
     resume = 0
-    for found in _TOKEN.finditer(lower):
+    told = list(_TOKEN.finditer(lower)) if _ANY_DIGIT.search(lower) else []
+    if not _NAMES.isdisjoint(words_in(text)):
+        told += [found for found in LETTERS.finditer(lower) if found[0] in _WORDS]
+        told.sort(key=re.Match.start)
+    for found in told:
         start, end = found.span()
-        word = found["word"]
-        if word is not None:
-            entry = _WORDS.get(word)
-            if entry is not None and start >= resume:
-                tokens.append(Token(*entry, start, end))
-        elif start < resume:
+        if start < resume:
             continue
+        if found.re is LETTERS:
+            tokens.append(Token(*_WORDS[found[0]], start, end))
         elif found["vulgar"] is not None:
             over, under = _VULGAR[found["vulgar"]]
             value = Decimal(over) / under
@@ -217,6 +218,6 @@ def find_tokens(text: str, lower: str) -> list[Token]:
     return tokens
 
 
-def has_numeral(lower: str) -> bool:
-    """Whether a text in small letters has a digit or a number word at all."""
-    return bool(_ANY_DIGIT.search(lower)) or not _NAMES.isdisjoint(_LETTERS.findall(lower))
+def has_numeral(text: str) -> bool:
+    """Whether a text has a digit or a number word at all."""
+    return bool(_ANY_DIGIT.search(text)) or not _NAMES.isdisjoint(words_in(text))

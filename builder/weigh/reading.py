@@ -28,7 +28,7 @@ LEAST_SENTENCES_SMOG = 30
 USUAL_WPM, SLOW_WPM = 238, 175  # Brysbaert 2019, J. Memory and Language 109: mean and lower end of most adults
 _LONG_WORD = 3  # syllables
 
-_WORD = re.compile(r"[^\W_](?:[^\W_]|['’.,](?=[^\W_]))*")
+_WORD = re.compile(r"[^\W_]+(?:['’.,][^\W_]+)*")
 _EXCEPTION_LIST = """
 1: real queue isle isles aisle aisles league leagues tongue tongues vague plague plagues
 2: every evening evenings being beings people unique technique techniques antique antiques oblique vaguely fatigue

@@ -47,28 +47,32 @@ class UnitFault:
 
 
 _BARE: Final = r"(?<!us )(?<!us_)(?<!uk )(?<!imperial )(?<!imperial_)"  # with no country named
-# what a name may mean: pattern for the whole unit text or for prose, and what to write instead
-_SEVERAL: Final[tuple[tuple[re.Pattern[str], tuple[str, ...]], ...]] = tuple(
-    (re.compile(pattern, re.IGNORECASE), choices)
-    for pattern, choices in (
-        (_BARE + r"(?:fluid[ _](?:ounces?|oz)|fl\.? ?oz\.?)\b",
+# what a name may mean: letters without which the pattern cannot match, so that most texts are passed at once; the
+# pattern for a whole unit text or for prose; and what to write instead
+_SEVERAL: Final[tuple[tuple[tuple[str, ...], re.Pattern[str], tuple[str, ...]], ...]] = tuple(
+    (tuple(hints.split()), re.compile(pattern, re.IGNORECASE), choices)
+    for hints, pattern, choices in (
+        ("ounce oz", _BARE + r"(?:fluid[ _](?:ounces?|oz)|fl\.? ?oz\.?)\b",
          ("US fluid ounce", "imperial fluid ounce")),
-        (_BARE + r"\bgal(?:lon)?s?\b", ("US gallon", "imperial gallon")),
-        (_BARE + r"\b(?:pints?|pts?)\b", ("US pint", "imperial pint")),
-        (_BARE + r"\bquarts?\b", ("US quart", "imperial quart")),
-        (r"(?<!metric )(?<!long )(?<!short )(?<!metric_)(?<!long_)(?<!short_)\btons?\b",
+        ("gal", _BARE + r"\bgal(?:lon)?s?\b", ("US gallon", "imperial gallon")),
+        ("pint pt", _BARE + r"\b(?:pints?|pts?)\b", ("US pint", "imperial pint")),
+        ("quart", _BARE + r"\bquarts?\b", ("US quart", "imperial quart")),
+        ("ton", r"(?<!metric )(?<!long )(?<!short )(?<!metric_)(?<!long_)(?<!short_)\btons?\b",
          ("tonne", "long ton", "short ton")),
-        (r"(?<!kilo)\bcalories?\b", ("cal", "kcal")),
-        (r"^proof$|\d\s?proof\b", ("% ethanol by volume", "US proof", "UK proof")),
-        (r"\d\s?(?:%|per ?cent) formalin\b|^(?:%|per ?cent) formalin$",
+        ("calorie", r"(?<!kilo)\bcalories?\b", ("cal", "kcal")),
+        ("proof", r"^proof$|\d\s?proof\b", ("% ethanol by volume", "US proof", "UK proof")),
+        ("formalin", r"\d\s?(?:%|per ?cent) formalin\b|^(?:%|per ?cent) formalin$",
          ("% of commercial formalin", "% formaldehyde by mass")),
-        (r"(?:%|per ?cent)\s(?:ethanol|alcohol|ethyl alcohol|spirit)\b(?!\s(?:by|of) (?:volume|mass|weight))",
+        ("ethanol alcohol spirit",
+         r"(?:%|per ?cent)\s(?:ethanol|alcohol|ethyl alcohol|spirit)\b(?!\s(?:by|of) (?:volume|mass|weight))",
          ("% ethanol by volume", "% ethanol by mass")),
-        (r"^(?:%|per ?cent|percentage)$", ("% of mass", "% of volume", "% of occurrence", "% of count")),
-        (r"\b(?:psi|pounds per square inch)\b(?=.*\b(?:forces?|strength|strong\w*)\b)"
+        ("% cent", r"^(?:%|per ?cent|percentage)$", ("% of mass", "% of volume", "% of occurrence", "% of count")),
+        ("psi pounds",
+         r"\b(?:psi|pounds per square inch)\b(?=.*\b(?:forces?|strength|strong\w*)\b)"
          r"|\b(?:forces?|strength|strong\w*)\b(?=.*\b(psi|pounds per square inch)\b)",
          ("psi (a pressure)", "lbf (a force)", "N (a force)")),
-        (r"(?:°\s?|degrees? )F(?:ahrenheit)?\b(?=.*\b(?:warmer|colder|cooler|hotter|higher|lower|more|less|rise|drop"
+        ("° degree",
+         r"(?:°\s?|degrees? )F(?:ahrenheit)?\b(?=.*\b(?:warmer|colder|cooler|hotter|higher|lower|more|less|rise|drop"
          r"|fall|apart)\b)"
          r"|\b(?:difference|rise|rose|fell|fall|drop|dropp?ed|warmed|cooled|change)\b(?=.*((?:°\s?|degrees? )F)\b)",
          ("°F difference", "°F")),
@@ -117,8 +121,10 @@ _UP: Final = str.maketrans("0123456789-/", "⁰¹²³⁴⁵⁶⁷⁸⁹⁻⸍")
 
 def find_ambiguous(text: str) -> Iterator[tuple[int, int, tuple[str, ...]]]:
     """Start, end and what to write instead of each kind of unit in a text, the first of each, that names several."""
-    for pattern, choices in _SEVERAL:
-        found = pattern.search(text[:500])
+    text = text[:500]
+    lower = text.lower()
+    for hints, pattern, choices in _SEVERAL:
+        found = pattern.search(text) if any(hint in lower for hint in hints) else None
         if found:
             yield *found.span(found.lastindex or 0), choices
 

@@ -9,7 +9,7 @@ import re
 from collections.abc import Iterable
 
 from builder.weigh.utterance import is_instruction, is_question
-from builder.weigh.wordlist import any_of, heedless, word_set
+from builder.weigh.wordlist import any_of, heedless, word_set, words_in
 
 __all__ = ["Absolute", "absolute_words", "carries", "has_hedge", "has_negation", "is_instruction", "is_question"]
 
@@ -46,9 +46,8 @@ _FIRST_WORDS = word_set(
     "definitive definitively unquestionably indisputably undeniably conclusively invariably inevitably inevitable "
     "infallible infallibly entirely completely totally wholly absolutely unique uniquely forever guarantee "
     "guarantees "
-    "guaranteed without beyond sure most best worst 100"
+    "guaranteed without beyond sure most best worst"
 )
-_WORD = re.compile(r"[a-z]+|100")
 _SOFTENED = heedless(
     r"(?:\b(?:almost|nearly|practically|virtually|hardly|scarcely|probably|possibly|perhaps|maybe|arguably|not|"
     r"cannot|seldom|"
@@ -108,9 +107,10 @@ def absolute_words(text: str) -> tuple[Absolute, ...]:
     "Almost all", "not only", "one of the largest", "perhaps the first" are softened; "at all", "no more than", "every
     two hours", "No, …" are idioms.
     """
-    words = _WORD.findall(text.lower())
-    if _FIRST_WORDS.isdisjoint(words) and not any(word.endswith("est") for word in words):
-        return ()
+    words = words_in(text)
+    if _FIRST_WORDS.isdisjoint(words) and "100" not in text:
+        if "est" not in text.lower() or not any(word.endswith("est") for word in words):
+            return ()
     found: list[Absolute] = []
     for match in _ABSOLUTE.finditer(text):
         start, end = match.span()

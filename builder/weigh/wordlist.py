@@ -6,6 +6,10 @@ In: words with blanks between. Out: sets, and expressions that heed no capitals.
 from __future__ import annotations
 
 import re
+from functools import lru_cache
+
+LETTERS = re.compile(r"[^\W\d_¹²³⁰-₉¼½¾⅐-↉]+")
+"""A run of letters; signs such as ½ and ² are none."""
 
 
 def word_set(text: str) -> frozenset[str]:
@@ -21,3 +25,9 @@ def any_of(words: str) -> str:
 def heedless(pattern: str) -> re.Pattern[str]:
     """The expression, whatever the capitals."""
     return re.compile(pattern, re.IGNORECASE)
+
+
+@lru_cache(maxsize=1024)
+def words_in(text: str) -> frozenset[str]:
+    """The words of a text in small letters, each a run of letters: had once, as many rules ask for them."""
+    return frozenset(LETTERS.findall(text.lower()))

@@ -15,8 +15,8 @@ WORST = 3
 """How many sentences are named."""
 LONG_WORDS = 6
 """How many long words are named."""
-CAPITAL = re.compile(r"(?<=[\w,;:)’”] )(?!I\b)[^\W\d_a-z]\w*(?:[-’'.]\w+)*")
-"""A capital inside a sentence: a person, a place, a title."""
+CAPITAL = re.compile(r"[^\W\d_a-z](?<=[\w,;:)’”] \w)(?<!I\b)\w*(?:[-’'.]\w+)*")
+"""A capital inside a sentence: a person, a place, a title. It begins with the capital, to which a search leaps."""
 
 
 def check(case: Case, piece: Piece) -> Iterator[Problem]:

@@ -85,7 +85,9 @@ def _find(case: Case) -> Iterator[tuple[Hit, PublicText]]:
 
 def public_texts(case: Case) -> Iterator[PublicText]:
     """Every text of the record that its pages, labels, talks and films may show."""
-    yield from texts_of(case.record)
+    found: list[PublicText] = []
+    _gather(case.record, (), found)
+    yield from found
     for file, piece in case.texts:
         if file != "record.yml":
             for key in ("title", "theme", "description", "audience"):
@@ -102,27 +104,28 @@ def public_texts(case: Case) -> Iterator[PublicText]:
             yield from (PublicText(words, "record.yml", ("figures", key, "file")) for words in _words_of_drawing(data))
 
 
-def texts_of(value: object, path: Path = ()) -> Iterator[PublicText]:
+def _gather(value: object, path: Path, found: list[PublicText]) -> None:
     """Every text in a model, its ids too, with its path in the file; what `UNSEEN` names is passed over.
 
     A field that a later version adds is looked at unless somebody says that the public never sees it.
     """
     if isinstance(value, str):
-        yield PublicText(value, path=path)
+        found.append(PublicText(value, "record.yml", path))
     elif isinstance(value, Model):
         if isinstance(value, Party) and not value.show:
             return
+        fields = value.__dict__
         for name, key in _fields(type(value)):
-            inner = getattr(value, name)
+            inner = fields[name]
             if inner:
-                yield from texts_of(inner, (*path, key))
+                _gather(inner, (*path, key), found)
     elif isinstance(value, dict):
         for key, inner in value.items():
-            yield PublicText(key, path=(*path, key), at_key=True)
-            yield from texts_of(inner, (*path, key))
+            found.append(PublicText(key, "record.yml", (*path, key), at_key=True))
+            _gather(inner, (*path, key), found)
     elif isinstance(value, tuple):
         for index, inner in enumerate(value):
-            yield from texts_of(inner, (*path, index))
+            _gather(inner, (*path, index), found)
 
 
 @cache

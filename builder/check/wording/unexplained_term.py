@@ -1,16 +1,16 @@
 """unexplained-term: see unexplained_term.md"""
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from builder.check.case import Case
 from builder.check.wording.gist import gist, stem
 from builder.check.wording.jargon import JARGON
 from builder.model.piece import Piece, Sentence
 from builder.problem import WARNING, Problem
+from builder.weigh.wordlist import words_in
 
 NAME, SEVERITY, WAIVABLE, SCOPE = "unexplained-term", WARNING, True, "piece"
-WORD = re.compile(r"[^\W\d_]+")
 NAMED = re.compile(
     r"(?:\b(?:called|named|termed|known as|or|so-called|word|term|name)\s(?:an?\s|the\s|its\s|their\s)?"
     r"|\(\s*(?:the\s|an?\s)?|[“\"‘'])$"
@@ -28,7 +28,7 @@ def check(case: Case, piece: Piece) -> Iterator[Problem]:
     if piece.front.piece not in ("label", "page") or case.pieces.get(piece.id) is not piece:
         return
     sentences = [sentence for block in piece.blocks for sentence in block.sentences]
-    terms = _terms_in(case, " ".join([sentence.text for sentence in sentences]).lower())
+    terms = _terms_in(case, [sentence.text for sentence in sentences])
     for term, plain in terms.items():
         pattern = re.compile(rf"\b{re.escape(term)}\b", re.IGNORECASE)
         for sentence in sentences:
@@ -46,11 +46,14 @@ def check(case: Case, piece: Piece) -> Iterator[Problem]:
             break  # told once, it is told
 
 
-def _terms_in(case: Case, text: str) -> Mapping[str, str]:
+def _terms_in(case: Case, texts: Sequence[str]) -> Mapping[str, str]:
     """The terms that occur and that the glossary lacks: ours, and those of anatomy notes that need a sound-spelling."""
-    terms = {word: JARGON[word] for word in dict.fromkeys(WORD.findall(text)) if word in JARGON}
+    terms: dict[str, str] = {}
+    for text in texts:
+        found = JARGON.keys() & words_in(text)
+        terms.update((word, JARGON[word]) for word in sorted(found))
     for note in case.record.anatomy.values():
-        if note.say and note.term.lower() in text:
+        if note.say and any(note.term.lower() in text.lower() for text in texts):
             terms.setdefault(note.term.lower(), "")
     if not terms:
         return terms
