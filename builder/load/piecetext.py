@@ -11,7 +11,7 @@ import re
 from bisect import bisect
 from collections.abc import Sequence
 from dataclasses import replace
-from functools import cached_property
+from itertools import groupby
 from typing import Any
 
 from markdown_it import MarkdownIt
@@ -153,137 +153,163 @@ def _read_inline(
     for child in children:
         text.add(child)
     problems += text.problems
-    sentences = tuple(text.cut(start, end) for start, end in text.sentences())
-    return Block(kind, sentences, level, number, attributes, text.spot_at(0))
-
-
-def _start(row: tuple[int, int, int]) -> int:
-    return row[0]
+    return Block(kind, text.sentences(), level, number, attributes, text.spot_at(0))
 
 
 class _VisibleText:
     """The visible text of one block while it is put together, with the way back to the file."""
 
     def __init__(self, content: str, lines: Sequence[str], first: int) -> None:
-        self.content, self.lines, self.first = content, lines, first
-        self.cursor, self.text = 0, ""
-        self.runs: list[tuple[int, Span]] = []
+        self.content, self.first = content, first
+        self.rows = _Rows(content, lines, first)
+        self.cursor = self.length = 0
+        self.parts: list[tuple[int, str, str, str]] = []
         self.marks: list[tuple[int, Mark]] = []
         self.segments: list[tuple[int, int, int]] = []
         self.problems: list[Problem] = []
-        self.em = self.strong = 0
-        self.target = ""
+        self.styles = {"em": 0, "strong": 0}
+        self.style = self.target = ""
 
     def add(self, token: Token) -> None:
         """Take in one inline token."""
         kind = token.type
-        if kind in ("text", "code_inline"):
-            self._put(token.content, token.content, "code" if kind == "code_inline" else None)
-        elif kind == "text_special":
-            self._put(token.content, token.markup)
+        if kind == "text":
+            self._put(token.content, token.content, self.style)
+        elif kind == "mark":
+            at = max(self.content.find(token.markup, self.cursor), self.cursor)
+            self.cursor = at + len(token.markup)
+            line, column = self.rows.find(at)
+            self.marks.append((self.length, Mark(token.content, Spot(line, column, len(token.markup)))))
+            if self.content[self.cursor : self.cursor + 1].isalnum():
+                self._put(" ", "", self.style)  # "moths.[^a]Next": the mark stood for the blank
         elif kind in ("softbreak", "hardbreak"):
-            self._put(" ", "\n")
-        elif kind in ("em_open", "em_close"):
-            self.em += 1 if kind == "em_open" else -1
-        elif kind in ("strong_open", "strong_close"):
-            self.strong += 1 if kind == "strong_open" else -1
+            self._put(" ", "\n", self.style)
+        elif kind == "text_special":
+            self._put(token.content, token.markup, self.style)
+        elif kind == "code_inline":
+            self._put(token.content, token.content, "code")
+        elif kind in ("em_open", "em_close", "strong_open", "strong_close"):
+            name, _, way = kind.partition("_")
+            self.styles[name] += 1 if way == "open" else -1
+            self.style = " ".join(name for name, depth in self.styles.items() if depth)
         elif kind == "link_open":
             self.target = self._judge(str(token.attrGet("href") or ""))
         elif kind == "link_close":
             self.target = ""
-        elif kind == "mark":
-            at = max(self.content.find(token.markup, self.cursor), self.cursor)
-            self.cursor = at + len(token.markup)
-            line, column = self._line_column(at)
-            self.marks.append((len(self.text), Mark(token.content, Spot(line, column, len(token.markup)))))
-            if self.content[self.cursor : self.cursor + 1].isalnum():
-                self._put(" ", "")  # "moths.[^a]Next": the mark stood for the blank
         elif kind == "image":
-            spot = Spot(*self._line_column(self.cursor), 2)
+            spot = Spot(*self.rows.find(self.cursor), 2)
             mend = "put the picture under `figures` in the record and point at it with `[words](look:note)`"
             self.problems.append(Problem("wrong-shape", "a picture cannot stand in a piece", mend, spot=spot))
 
     def _judge(self, href: str) -> str:
         if href.startswith("look:") or WEB.fullmatch(href):
             return href
-        line, column = self._line_column(max(self.content.find("](", self.cursor), 0))
+        line, column = self.rows.find(max(self.content.find("](", self.cursor), 0))
         mend = "link to `look:` and an anatomy note of the record, or to a full web address"
         message = f"the link leads to `{href[:60]}`, which is neither a cue nor a web address"
         self.problems.append(Problem("wrong-shape", message, mend, spot=Spot(line, column)))
         return ""
 
-    def _put(self, text: str, raw: str, style: str | None = None) -> None:
+    def _put(self, text: str, raw: str, style: str) -> None:
         if not text:
             return
         at = self.content.find(raw, self.cursor)
         at = self.cursor if at < 0 else at
         self.cursor = at + len(raw)
-        if style is None:
-            style = " ".join(name for name, on in (("em", self.em), ("strong", self.strong)) if on)
-        self.segments.append((len(self.text), *self._line_column(at)))
-        if self.runs and self.runs[-1][1].style == style and self.runs[-1][1].target == self.target:
-            start, last = self.runs[-1]
-            self.runs[-1] = (start, Span(last.text + text, style, self.target))
-        else:
-            self.runs.append((len(self.text), Span(text, style, self.target)))
-        self.text += text
-
-    @cached_property
-    def _rows(self) -> list[tuple[int, int, int]]:
-        """For each line of the content: where it starts there, its line in the file, what to add for the column."""
-        rows, at = [], 0
-        for index, row in enumerate(self.content.split("\n")):
-            number = min(self.first + index, len(self.lines) - 1)
-            indent = len(row) - len(row.lstrip())
-            column = max(self.lines[number].find(row.strip()), 0)
-            rows.append((at, number + 1, column - indent + 1))
-            at += len(row) + 1
-        return rows
-
-    def _line_column(self, at: int) -> tuple[int, int]:
-        rows = self._rows
-        start, line, column = rows[bisect(rows, at, key=_start) - 1] if len(rows) > 1 else rows[0]
-        return line, max(column + at - start, 1)
+        self.segments.append((self.length, *self.rows.find(at)))
+        self.parts.append((self.length, text, style, self.target))
+        self.length += len(text)
 
     def spot_at(self, offset: int, end: int | None = None) -> Spot:
         """Where in the file the visible text at `offset` stands."""
-        found = bisect(self.segments, offset, key=_start)
-        length = max((end or offset + 1) - offset, 1)
-        if not found:
+        return self._spot(bisect(self.segments, offset, key=_start), offset, end or offset + 1)
+
+    def _spot(self, after: int, offset: int, end: int) -> Spot:
+        """The same, with the number of the segment after it."""
+        length = max(end - offset, 1)
+        if not after:
             return Spot(self.first + 1, 1, length)
-        start, line, column = self.segments[found - 1]
+        start, line, column = self.segments[after - 1]
         return Spot(line, column + offset - start, length)
 
-    @cached_property
-    def _marked(self) -> list[tuple[int, Mark]]:
-        """Each mark with the end of the last word before it."""
-        return [(len(self.text[:offset].rstrip()), mark) for offset, mark in self.marks]
+    def sentences(self) -> tuple[Sentence, ...]:
+        """The sentences of the visible text; a text of marks alone is one empty sentence."""
+        text = "".join([part for _, part, _, _ in self.parts])
+        spans = split_sentences(text) or (((0, 0),) if self.marks else ())
+        if not spans:
+            return ()
+        runs = self._runs()
+        marks = [(len(text[:offset].rstrip()), mark) for offset, mark in self.marks]  # to the end of the word before it
+        blanks = len(text) - len(text.lstrip())
+        return tuple(self._cut(text, runs, marks, start, end, first=start <= blanks) for start, end in spans)
 
-    def sentences(self) -> tuple[tuple[int, int], ...]:
-        """Spans of the sentences in the visible text; a text of marks alone is one empty sentence."""
-        spans = split_sentences(self.text)
-        return spans or (((0, 0),) if self.marks else ())
+    def _runs(self) -> list[tuple[int, str, str, str]]:
+        """The parts with those of one style and target put together."""
+        runs = []
+        for (style, target), group in groupby(self.parts, key=_style_and_target):
+            parts = list(group)
+            runs.append((parts[0][0], "".join([part for _, part, _, _ in parts]), style, target))
+        return runs
 
-    def cut(self, start: int, end: int) -> Sentence:
+    def _cut(
+        self,
+        text: str,
+        runs: Sequence[tuple[int, str, str, str]],
+        marked: Sequence[tuple[int, Mark]],
+        start: int,
+        end: int,
+        *,
+        first: bool,
+    ) -> Sentence:
         """The sentence at that span. A mark belongs to the sentence whose words it follows."""
-        spans: list[Span] = []
-        for at, run in self.runs:
-            low, high = max(start, at), min(end, at + len(run.text))
-            if low < high:
-                spans.append(Span(run.text[low - at : high - at], run.style, run.target))
-        first = not self.text[:start].strip()
-        marks = [m for word_end, m in self._marked if start < word_end <= end or (first and word_end <= start)]
-        targets = [mark.target for mark in marks]
-        cues = tuple(dict.fromkeys(s.target[5:] for s in spans if s.target.startswith("look:")))
-        low = max(bisect(self.segments, start, key=_start) - 1, 0)
+        spans = []
+        for at, run, style, target in runs:
+            if at >= end:
+                break
+            piece = run[max(start - at, 0) : end - at]
+            if piece:
+                spans.append(Span(piece, style, target))
+        marks = [mark for after, mark in marked if start < after <= end or (first and after <= start)]
+        cues = [span.target[5:] for span in spans if span.target.startswith("look:")]
+        low = bisect(self.segments, start, key=_start)
         high = bisect(self.segments, end - 1, key=_start)
-        origin = tuple((offset - start, line, column) for offset, line, column in self.segments[low:high])
+        segments = self.segments[max(low - 1, 0) : high]
         return Sentence(
-            text=self.text[start:end],
+            text=text[start:end],
             spans=tuple(spans),
-            marks=tuple(mark for mark in marks if mark.target != ASIDE),
-            cues=cues,
-            aside=ASIDE in targets,
-            spot=self.spot_at(start, end),
-            origin=origin,
+            marks=tuple([mark for mark in marks if mark.target != ASIDE]),
+            cues=tuple(dict.fromkeys(cues)) if cues else (),
+            aside=any(mark.target == ASIDE for mark in marks),
+            spot=self._spot(low, start, end or start + 1),
+            origin=tuple([(offset - start, line, column) for offset, line, column in segments]),
         )
+
+
+class _Rows:
+    """Where the lines of a block's content stand in the file."""
+
+    def __init__(self, content: str, lines: Sequence[str], first: int) -> None:
+        self.starts: list[int] = []
+        self.places: list[tuple[int, int]] = []
+        at = 0
+        for index, row in enumerate(content.split("\n")):
+            number = min(first + index, len(lines) - 1)
+            words = row.strip()
+            column = max(lines[number].find(words), 0) - row.find(words) + 1
+            self.starts.append(at)
+            self.places.append((number + 1, column))
+            at += len(row) + 1
+
+    def find(self, at: int) -> tuple[int, int]:
+        """Line and column in the file of a place in the content."""
+        row = bisect(self.starts, at) - 1 if len(self.starts) > 1 else 0
+        line, column = self.places[row]
+        return line, max(column + at - self.starts[row], 1)
+
+
+def _start(row: tuple[int, int, int]) -> int:
+    return row[0]
+
+
+def _style_and_target(part: tuple[int, str, str, str]) -> tuple[str, str]:
+    return part[2:]
