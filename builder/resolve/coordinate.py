@@ -38,7 +38,9 @@ COMPACT = re.compile(r"(?P<digits>\d{4,7})(?P<part>\.\d{1,6})?(?:\s?(?P<post>[NS
 LETTER_BEFORE = re.compile(r"(?<![^\W_])[NSEW]\s?$")
 ISO_6709 = re.compile(r"(\d{4}|\d{6})(\.\d{1,6})?([-+])(\d{5}|\d{7})(\.\d{1,6})?(?![\d.])")
 BEFORE = re.compile(r"(?:(?<![^\W_])(?P<pre>[NSEWnsew])\s?)?(?P<sign>[-+])?$")
-LETTERED = re.compile(r"[NSEWd](?:(?<=[NSEW])\s?\d|(?<=\d.)(?:\b|(?<=d))|(?<=\d\s.)\b|(?<=\d['\"].)\b|(?<=\d['\"]\s.)\b)")
+LETTERED = re.compile(
+    r"[NSEWd](?:(?<=[NSEW])\s?\d|(?<=\d.)(?:\b|(?<=d))|(?<=\d\s.)\b|(?<=\d['\"].)\b|(?<=\d['\"]\s.)\b)"
+)
 """A number beside one of these letters. It begins with the letter, which is rarer than a digit."""
 AXIS_WORD = re.compile(
     r"(?:\blat|\blon|\blng|latitude|longitude|coordinate|decimall|georss|geo:)[^\n]{0,14}$", re.IGNORECASE
@@ -109,9 +111,7 @@ def _decimals(text: str, numbers: Iterable[tuple[int, int]]) -> Iterator[re.Matc
             at = found.end() if found else at + 1
 
 
-def _compact(
-    text: str, numbers: Iterable[tuple[int, int]], near: Callable[[float, float], bool]
-) -> Iterator[Degrees]:
+def _compact(text: str, numbers: Iterable[tuple[int, int]], near: Callable[[float, float], bool]) -> Iterator[Degrees]:
     """Degrees with minutes, or with minutes and seconds, each of two digits, degrees of longitude of three."""
     for long in chain.from_iterable(LONG.finditer(text, *number) for number in numbers):
         start = long.start()

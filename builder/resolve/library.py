@@ -6,7 +6,7 @@ records, and `Subject`, one record with all that it refers to within reach.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -17,7 +17,7 @@ from builder.model.piece import Sentence
 from builder.model.record import Claim, Record
 from builder.model.source import Source
 from builder.problem import Place, Problem
-from builder.resolve.reference import Node, Reference, claim_node, find_references
+from builder.resolve.reference import Node, Reference, find_references
 
 SHARED_FILES = {"source": "sources.yml", "collection": "museum.yml", "person": "museum.yml"}
 
@@ -88,18 +88,15 @@ class Subject:
 
     def claim(self, target: str) -> Claim | None:
         """The claim a mark names, here or in another record; None where it leads nowhere."""
-        node = claim_node(self.id, target)
-        if node.record == self.id:
-            return self.record.claims.get(node.id)
-        other = self.library.fetch(node.record)
-        return other.record.claims.get(node.id) if other and other.record else None
+        owner = self.owner(target)
+        return owner.claims.get(target.partition(".")[2] or target) if owner else None
 
     def owner(self, target: str) -> Record | None:
         """The record whose claim a mark names."""
-        node = claim_node(self.id, target)
-        if node.record == self.id:
+        home, dot, _ = target.partition(".")
+        if not dot or home == self.id:
             return self.record
-        other = self.library.fetch(node.record)
+        other = self.library.fetch(home)
         return other.record if other else None
 
     @cached_property
@@ -156,22 +153,23 @@ def _dangling(subject: Subject, reference: Reference) -> Problem | None:
     )
 
 
-def _known(subject: Subject, target: Node) -> frozenset[str] | None:
+def _known(subject: Subject, target: Node) -> Collection[str] | None:
     """The ids that would do; None where the entry was there but had to be cut out, which was said before."""
     library, record = subject.library, subject.record
     if target.kind == "source":
-        return None if target.id in library.shared.broken else frozenset(library.sources)
+        return None if target.id in library.shared.broken else library.sources
     if target.kind == "collection":
-        return None if not library.museum.collections else frozenset(library.museum.collections)
+        return library.museum.collections or None
     if target.kind == "person":
-        return None if not library.museum.people else frozenset(library.museum.people)
+        return library.museum.people or None
     loaded = subject.loaded
     if target.record != subject.id:
         other = library.fetch(target.record)
         if other is None or other.record is None:
-            return frozenset() if other is None else None
+            return () if other is None else None
         loaded, record = other, other.record
     section = {"anatomy": "anatomy", "diet": "diet"}.get(target.kind, f"{target.kind}s")
     if any(path[:2] == (section, target.id) or path == (section,) for path in loaded.broken):
         return None
-    return frozenset(getattr(record, section))
+    entries: Collection[str] = getattr(record, section)
+    return entries
