@@ -108,9 +108,9 @@ def absolute_words(text: str) -> tuple[Absolute, ...]:
     two hours", "No, …" are idioms.
     """
     words = words_in(text)
-    if _FIRST_WORDS.isdisjoint(words) and "100" not in text:
-        if "est" not in text.lower() or not any(word.endswith("est") for word in words):
-            return ()
+    superlative = "est" in text.lower() and any(word.endswith("est") for word in words)
+    if not superlative and "100" not in text and _FIRST_WORDS.isdisjoint(words):
+        return ()
     found: list[Absolute] = []
     for match in _ABSOLUTE.finditer(text):
         start, end = match.span()
