@@ -86,7 +86,8 @@ _ANY_DIGIT: Final = re.compile(rf"[\d{''.join(_VULGAR)}]")
 _NAMES: Final = frozenset(_WORDS)
 _THIN: Final = " \u00a0\u2009\u202f"
 _TOKEN: Final = re.compile(
-    rf"""(?P<vulgar>[{"".join(_VULGAR)}])
+    rf"""(?=[-−.\d{"".join(_VULGAR)}])(?:  # seen at once to fail, as it mostly does
+    (?P<vulgar>[{"".join(_VULGAR)}])
     | (?<![\w])(?:
         (?P<iso>\d{{4}}-\d\d-\d\d(?!\d))
       | (?P<clock>\d\d?:[0-5]\d(?![\d:]))
@@ -100,7 +101,7 @@ _TOKEN: Final = re.compile(
         (?P<power>(?<=10)⁻?[⁰¹²³⁴-⁹]{{1,2}}(?!\w)|[{_THIN}]?[eE][-+]?\d{{1,2}}(?!\w)
           | \s?[×x]\s?10(?:\^?[-−]?\d{{1,2}}|⁻?[⁰¹²³⁴-⁹]{{1,2}})(?!\w))?
         (?P<tail>(?:st|nd|rd|th|['’]?s)(?!\w))?
-    )""",
+    ))""",
     re.VERBOSE,
 )
 _CODE: Final = re.compile(

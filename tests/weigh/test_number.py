@@ -37,6 +37,8 @@ def read_one(text: str) -> Quantity:
         ("three-quarters of a million bats", "750000", "750000", "", "plain", "one"),
         ("two and a half metres", "2.5", "2.5", "m", "plain", "one"),
         ("1½ hours", "1.5", "1.5", "h", "plain", "one"),
+        ("two½ hours", "2.5", "2.5", "h", "plain", "one"),
+        ("about½ of them", "0.5", "0.5", "", "share", "one"),
         ("half an hour", "0.5", "0.5", "h", "plain", "one"),
         ("61.4 %", "61.4", "61.4", "%", "share", "one"),
         ("61.4%", "61.4", "61.4", "%", "share", "one"),
