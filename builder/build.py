@@ -29,6 +29,7 @@ from builder.publish.site import GeneratorFailed, build_site, restore, stamp_of,
 from builder.publish.tree import digest, manifest, shipped, write_tree
 from builder.publish.write import write_bytes
 from builder.render.audience import Download, render_educators, render_presenters
+from builder.render.colophon import colophon_of
 from builder.render.correction import FEED, render_corrections
 from builder.render.feed import render_feed
 from builder.render.index import (
@@ -94,13 +95,14 @@ def build(
     road.remember()
     pages = [name for name in outputs if name.endswith(".md")]
     kept = _kept_back(road, verdict)
-    stamp = digest(json.dumps([stamp_of(root, target.tree), code_digest(), kept], sort_keys=True).encode())
+    colophon = colophon_of(road.shared.museum)
+    stamp = digest(json.dumps([stamp_of(root, target.tree, colophon), code_digest(), kept], sort_keys=True).encode())
     if site.is_dir() and _read_stamp(work / STAMP) == stamp:
         return Built(verdict, (), site, len(pages), written, waiting)
     say(f"{len(pages)} pages written to {target.tree.relative_to(root).as_posix()}; building the site")
     (work / STAMP).unlink(missing_ok=True)
     try:
-        fresh, problems = build_site(root, target.tree, site, draft=draft, pages=pages)
+        fresh, problems = build_site(root, target.tree, site, colophon, draft=draft, pages=pages)
     except GeneratorFailed as fault:
         mend = "mend the page it names; the last good site still stands"
         problem = Problem(

@@ -14,8 +14,10 @@ from datetime import date
 from pathlib import Path
 
 from builder.build import write_drafts
+from builder.load import load_shared, read_workspace
 from builder.load.workspace import NotAWorkspace, saved_state
 from builder.publish.site import quiet_environment, write_config
+from builder.render.colophon import colophon_of
 
 PAUSE_S = 0.4
 
@@ -37,7 +39,7 @@ def follow(
     tree = work / "docs"
     seen = saved_state(root)  # before the first reading: what is saved while it lasts is a change
     say(write_drafts(root, tree, names, today=date.today()))
-    config = write_config(root, tree, draft=True)
+    config = _write_config(root, tree)
     command = [sys.executable, "-m", "mkdocs", "serve", "--livereload", "-f", str(config), "-a", f"127.0.0.1:{port}"]
     command += ["-w", str(root / "mkdocs.yml")]  # the settings that it is handed only point there
     server = subprocess.Popen(
@@ -54,6 +56,7 @@ def follow(
                 seen = now
                 try:
                     say(write_drafts(root, tree, names, today=date.today()))
+                    _write_config(root, tree)
                 except (NotAWorkspace, OSError) as fault:
                     say(f"not yet: {fault}")
     except KeyboardInterrupt:
@@ -62,3 +65,8 @@ def follow(
         server.terminate()
         server.wait()
     return True
+
+
+def _write_config(root: Path, tree: Path) -> Path:
+    """The server's settings, with the foot of the page as museum.yml now has it."""
+    return write_config(root, tree, colophon_of(load_shared(read_workspace(root)).museum), draft=True)

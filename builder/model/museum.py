@@ -118,6 +118,7 @@ class Museum(Model):
     invented: Flag = False
     notice: Text | None = None
     contact: Line | None = None
+    licence: Line | None = None
     citation_style: Line | None = None
     collections: dict[Id, Collection] = {}
     people: dict[Id, Person] = {}

@@ -27,6 +27,7 @@ from builder.model.museum import Museum
 from builder.render.citation import csl_item
 from builder.render.feed import site_of
 from builder.render.linked import cited_work, described_taxon
+from builder.weigh.licence import Licence, read_licence
 
 METADATA = "ro-crate-metadata.json"
 SPECIFICATION = "https://w3id.org/ro/crate/1.2"
@@ -151,9 +152,12 @@ def _crate(
     if museum.notice:
         house["description"] = museum.notice
     ask = f" Ask: {museum.contact}." if museum.contact else ""
+    licence = read_licence(museum.licence) if museum.licence else None
+    address = licence.address if isinstance(licence, Licence) else ""
+    held = f"Rights in the words: {museum.licence}." if museum.licence else "The rights in the words are the museum's."
     rights = {
-        "@id": "#rights", "@type": "CreativeWork", "name": "Rights",
-        "description": f"The rights in the words are the museum's.{ask} Pictures state a licence of their own.",
+        "@id": address or "#rights", "@type": "CreativeWork", "name": museum.licence or "Rights",
+        "description": f"{held}{ask} Pictures state a licence of their own.",
     }  # fmt: skip
     own = {
         "@id": "#identifier", "@type": "PropertyValue", "name": "Piece", "propertyID": "record/piece",
@@ -173,7 +177,7 @@ def _crate(
         "inLanguage": document["language"],
         "creativeWorkStatus": "Draft" if draft else "Approved",
         "identifier": {"@id": "#identifier"},
-        "license": {"@id": "#rights"},
+        "license": {"@id": rights["@id"]},
         "author": {"@id": house["@id"]},
         "publisher": {"@id": house["@id"]},
         "about": {"@id": "#taxon"},

@@ -19,12 +19,14 @@ from builder.problem import ERROR, Place, Problem
 from builder.publish.links import judge_links
 from builder.publish.tree import digest, shipped
 from builder.publish.write import write_bytes
+from builder.render.colophon import Colophon
 
 CONFIG = """INHERIT: {inherit}
 docs_dir: {docs}
 extra:
   draft: {draft}
   feed: {feed}
+  colophon: {colophon}
 theme:
   name: null
   custom_dir: {theme}
@@ -39,12 +41,12 @@ class GeneratorFailed(Exception):
     """The generator stopped; the message holds what it said."""
 
 
-def stamp_of(root: Path, tree: Path) -> str:
-    """Fingerprint of everything a site is made of: the tree, the settings, the theme, the generator."""
+def stamp_of(root: Path, tree: Path, colophon: Colophon) -> str:
+    """Fingerprint of everything a site is made of: the tree, the settings, the foot, the theme, the generator."""
     from importlib.metadata import version
 
     parts = [f"{name} {version(name)}" for name in ("mkdocs", "mkdocs-material")]
-    parts.append(digest((root / "mkdocs.yml").read_bytes()))
+    parts += [digest((root / "mkdocs.yml").read_bytes()), json.dumps(colophon, sort_keys=True)]
     parts += [f"{name} {digest(data)}" for name, data in shipped("theme").items()]
     for where, folders, names in os.walk(tree):
         folders.sort()
@@ -55,7 +57,7 @@ def stamp_of(root: Path, tree: Path) -> str:
     return digest("\n".join(parts).encode())
 
 
-def write_config(root: Path, tree: Path, *, draft: bool) -> Path:
+def write_config(root: Path, tree: Path, colophon: Colophon, *, draft: bool) -> Path:
     """Write the generator's settings for a tree: the workspace's own, with the tree's folder and our theme files."""
     work = tree.parent
     theme = work / "theme"
@@ -67,6 +69,7 @@ def write_config(root: Path, tree: Path, *, draft: bool) -> Path:
         docs=tree.name,
         draft=str(draft).lower(),
         feed=json.dumps("corrections.xml" if (tree / "corrections.xml").is_file() else ""),
+        colophon=json.dumps(colophon),
         theme=theme.name,
     )
     write_bytes(config, text.encode())
@@ -84,12 +87,14 @@ def quiet_environment() -> dict[str, str]:
     }
 
 
-def build_site(root: Path, tree: Path, site: Path, *, draft: bool, pages: Iterable[str]) -> tuple[Path, list[Problem]]:
+def build_site(
+    root: Path, tree: Path, site: Path, colophon: Colophon, *, draft: bool, pages: Iterable[str]
+) -> tuple[Path, list[Problem]]:
     """Build the site of `tree` into a fresh folder beside `site` and judge it. Raises `GeneratorFailed`.
 
     Gives the fresh folder, to be put in place with `swap`, and the problems found in it.
     """
-    config = write_config(root, tree, draft=draft)
+    config = write_config(root, tree, colophon, draft=draft)
     fresh = tree.parent / "site.new"
     shutil.rmtree(fresh, ignore_errors=True)
     command = [

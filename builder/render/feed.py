@@ -45,6 +45,8 @@ def render_feed(rows: Sequence[CorrectionData], museum: Museum, *, draft: bool) 
     feed.subtitle(to_plain(" ".join(filter(None, ("What we said, what we say now, and why.", museum.notice)))))
     feed.author({"name": to_plain(museum.name)})
     feed.language(museum.language)
+    if museum.licence:
+        feed.rights(to_plain(museum.licence))
     feed.link(href=site + FEED, rel="self", type="application/atom+xml")
     feed.link(href=f"{site}corrections.html", rel="alternate", type="text/html")
     feed.generator("Vouchered")

@@ -19,6 +19,7 @@ from builder.model.museum import Museum
 from builder.render.escape import to_plain
 from builder.render.feed import site_of
 from builder.render.markdown import address_of
+from builder.weigh.licence import Licence, read_licence
 
 WORKS = {
     "article-journal": "ScholarlyArticle", "article-newspaper": "NewsArticle", "article-magazine": "Article",
@@ -103,6 +104,7 @@ def _work(document: Document, museum: Museum, address: str, *, draft: bool) -> d
         "creativeWorkStatus": "Draft" if draft else "Published",
         "author": house,
         "publisher": house,
+        "license": _licence(museum.licence or ""),
         "about": described_taxon(document["taxon"]),
         "citation": [cited_work(source["fields"]) for source in document["sources"]],
     }
@@ -178,9 +180,10 @@ def _corrected(corrections: Sequence[CorrectionData], reviews: Sequence[tuple[st
 
 
 def _licence(name: str) -> Any:
-    if name.startswith(("https://", "http://")):
-        return name
-    return {"@type": "CreativeWork", "name": name} if name else ""
+    """The address of its terms, which is what others look for; else its words."""
+    licence = read_licence(name)
+    address = licence.address if isinstance(licence, Licence) else ""
+    return address or ({"@type": "CreativeWork", "name": name} if name else "")
 
 
 def _filled(entries: dict[str, Any]) -> dict[str, Any]:

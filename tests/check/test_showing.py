@@ -9,7 +9,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from builder.check.showing.figure_without_rights import licence_fault
 from builder.check.showing.missing_caution import review_day
 from builder.road import Road
 from tests.conftest import TODAY
@@ -80,37 +79,3 @@ def test_a_check_is_reviewed_after_so_many_months(day: date, months: int) -> Non
         return
     assert (due.year - day.year) * 12 + due.month - day.month == months
     assert due.day <= day.day and (due.day == day.day or day.day > 28)
-
-
-@pytest.mark.parametrize(
-    "text",
-    [
-        "CC-BY-4.0",  # the SPDX licence list
-        "CC0-1.0",
-        "cc by-nc-nd 3.0",
-        "CC BY 4.0",
-        "Creative Commons Attribution-ShareAlike 4.0 International",
-        "Creative Commons Attribution-NonCommercial-NoDerivatives 4.0 International License",
-        "https://creativecommons.org/licenses/by-sa/4.0/",
-        "https://creativecommons.org/publicdomain/zero/1.0/",
-        "public domain",
-        "© the museum, all rights reserved",
-        "by permission of the artist",
-        "MIT",
-    ],
-)
-def test_licences_that_are_understood(text: str) -> None:
-    assert licence_fault(text) is None
-
-
-@pytest.mark.parametrize(
-    "text", ["free", "CC-BY", "CC-BY-SA-ND-4.0", "CC-BY-5.0", "yes", "ask", "from the internet", "(" * 500]
-)
-def test_licences_that_are_not(text: str) -> None:
-    fault = licence_fault(text)
-    assert fault and all(fault)
-
-
-@given(st.text(max_size=80))
-def test_no_text_of_a_licence_raises(text: str) -> None:
-    licence_fault(text)

@@ -9,6 +9,7 @@ from builder.model.source import Source
 from builder.problem import ERROR, WARNING, Path, Problem, Severity
 from builder.weigh.date import date_fault, parse_date
 from builder.weigh.identifier import Fault, doi_fault, doi_key, isbn_fault, issn_fault, orcid_fault
+from builder.weigh.licence import LicenceFault, read_licence
 
 NAME, SEVERITY, WAIVABLE = "bad-identifier", ERROR, False
 MEND = "compare it with the title page or the publisher's page, and copy it from there"
@@ -35,7 +36,7 @@ def check(case: Case) -> Iterator[Problem]:
 
 
 def check_shelf(shelf: Shelf) -> Iterator[Problem]:
-    """Numbers, addresses and dates of sources, ORCID iDs of people, days of corrections."""
+    """Numbers, addresses and dates of sources, ORCID iDs of people, the museum's licence, days of corrections."""
     known: dict[str, str] = {}
     for key, source in shelf.library.sources.items():
         yield from _numbers(key, source)
@@ -52,6 +53,10 @@ def check_shelf(shelf: Shelf) -> Iterator[Problem]:
             path = ("people", key, "orcid")
             mend = "copy it from the person's own page"
             yield Problem(NAME, fault.message, mend, path=path, file="museum.yml", severity=_grade(fault))
+    licence = read_licence(shelf.library.museum.licence) if shelf.library.museum.licence else None
+    if isinstance(licence, LicenceFault):
+        message = f"`licence: {shelf.library.museum.licence}` {licence.message}"
+        yield Problem(NAME, message, licence.mend, path=("licence",), file="museum.yml", severity=WARNING)
     yield from bad_dates(shelf, NAME)
 
 
