@@ -335,6 +335,9 @@ def test_print_shows_marks_sources_and_addresses_only(browser: Any, site: Path) 
     page.emulate_media(media="print", color_scheme="dark")
     assert page.locator("a.mark").first.is_visible()
     assert page.locator("#sources").is_visible()
+    assert (
+        page.locator(".colophon a[rel=license]").is_visible() and page.locator(".colophon a[href^=mailto]").is_visible()
+    )
     for gone in (".places", ".tools", ".contents", ".back"):
         assert page.locator(gone).first.is_hidden(), gone
     assert page.evaluate("getComputedStyle(document.body).backgroundColor") == "rgb(255, 255, 255)"

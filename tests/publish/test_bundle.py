@@ -83,6 +83,8 @@ def test_the_validator_accepts_it_and_rejects_a_spoilt_one(
     files = contents(page)
     crate = json.loads(files["ro-crate-metadata.json"])
     root = next(entity for entity in crate["@graph"] if entity["@id"] == "./")
+    terms = next(entity for entity in crate["@graph"] if entity["@id"] == root["license"]["@id"])
+    assert terms["@id"] == "https://creativecommons.org/licenses/by/4.0/" and terms["name"] == "CC-BY-4.0"
     del root["datePublished"], root["license"]
     spoilt = tmp_path / "spoilt.zip"
     with zipfile.ZipFile(spoilt, "w") as folder:

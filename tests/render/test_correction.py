@@ -101,10 +101,11 @@ def test_the_feed_holds_what_rfc_4287_requires() -> None:
 
 def test_a_feed_reader_understands_it() -> None:
     made = rows({("newt", "label"): (HOSTILE, "label")}, a=entry(was=HOSTILE))
-    data = render_feed(made, MUSEUM, draft=True)
+    data = render_feed(made, MUSEUM.model_copy(update={"licence": "CC BY 4.0 & more"}), draft=True)
     assert data is not None
     read = feedparser.parse(data, sanitize_html=False)
     assert not read.bozo and read.version == "atom10"
+    assert read.feed.rights == "CC BY 4.0 & more"
     assert read.feed.title == "Draft: Corrections of Example & Sons"
     assert read.entries[0].title == f"Draft: 2 October 2026: label “{HOSTILE}”"
     assert f"We said: {HOSTILE}" in read.entries[0].content[0].value and read.entries[0].content[0].type == "text/plain"

@@ -75,6 +75,8 @@ def test_a_page_of_the_demo_says_what_is_known(demo: dict[str, dict[str, Any]]) 
     assert "invented museum" in page["publisher"]["description"]
     assert any(work.get("identifier", {}).get("propertyID") == "DOI" for work in page["citation"])
     assert page["correction"][0]["dateCreated"] == "2026-11-02"
+    assert page["license"] == "https://creativecommons.org/licenses/by/4.0/"
+    assert all(picture["license"].startswith("https://") for picture in page["image"])
     assert page["lastReviewed"] and [one["jobTitle"] for one in page["reviewedBy"]] == ["curator of birds"]
     assert '"others"' not in json.dumps(demo)
     assert "Brackwater" not in json.dumps(demo)
