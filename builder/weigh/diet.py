@@ -13,7 +13,7 @@ interval is the wider of that over clusters and that over samples.
 """
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Literal
@@ -147,8 +147,9 @@ def weigh_diet(table: DietTable, *, resamples: int = RESAMPLES, level: float = 0
     examined = len(set(table.sample))
     if not examined:
         raise ValueError("a table without samples says nothing")
-    prey = _tally(table, table.prey)
-    tallies = [prey] if table.group == table.prey else [prey, _tally(table, table.group)]
+    rows = _in_order(table)
+    prey = _tally(table, rows, table.prey)
+    tallies = [prey] if table.group == table.prey else [prey, _tally(table, rows, table.group)]
     composed = [Composition((), None, None, None, None, ())]
     if prey.kinds:
         columns = [_stack(tally) for tally in tallies]
@@ -186,7 +187,7 @@ def weigh_overlap(
     """
     import numpy as np
 
-    tallies = [_tally(one, getattr(one, by)) for one in (table, other)]
+    tallies = [_tally(one, _in_order(one), getattr(one, by)) for one in (table, other)]
     measures: tuple[Measure, ...] = (*_BULKS, "count")
     measure = next((name for name in measures if all(name in tally.amounts for tally in tallies)), None)
     if measure is None:
@@ -207,11 +208,14 @@ def weigh_overlap(
     return Overlap(measure, *found)
 
 
-def _tally(table: DietTable, names: Sequence[str]) -> _Tally:
-    """Rows are sorted before they are summed, so that their order cannot change the last digit of a sum."""
+def _in_order(table: DietTable) -> list[int]:
+    """The rows with prey, sorted, so that their order in the table cannot change the last digit of a sum."""
+    return [n for _, kind, n in sorted(zip(table.sample, table.prey, range(len(table.prey)), strict=True)) if kind]
+
+
+def _tally(table: DietTable, rows: Sequence[int], names: Sequence[str]) -> _Tally:
     import numpy as np
 
-    rows = sorted((n for n, kind in enumerate(table.prey) if kind), key=lambda n: (table.sample[n], table.prey[n], n))
     places = {name: place for place, name in enumerate(sorted({table.sample[n] for n in rows}))}
     kinds = {name: place for place, name in enumerate(sorted({names[n] for n in rows}))}
     shape = len(places), len(kinds)
@@ -248,10 +252,11 @@ def _stack(tally: _Tally) -> "Floats":
 
 def _compose(tally: _Tally, sums: Sequence["Floats"], examined: int, level: float) -> Composition:
     """`sums` of the stacked columns, for each way of resampling; the wider interval counts."""
+    import numpy as np
+
     holding = [int(count) for count in tally.present.sum(axis=0)]
-    ways = [
-        {name: find_intervals(values, level) for name, values in _measure(of_way, tally).items()} for of_way in sums
-    ]
+    with np.errstate(invalid="ignore", divide="ignore"):
+        ways = [{name: find_intervals(values, level) for name, values in _measure(of_way, tally)} for of_way in sums]
     estimates = ways[0]
     for way in ways[1:]:
         estimates = {name: list(map(widest, found, way[name])) for name, found in estimates.items()}
@@ -284,8 +289,11 @@ def _compose(tally: _Tally, sums: Sequence["Floats"], examined: int, level: floa
     return Composition(kinds, whole["levins_B"], whole["levins_BA"], whole["shannon"], richness, curve)
 
 
-def _measure(sums: "Floats", tally: _Tally) -> "dict[str, Floats]":
-    """Every index from the sums of the stacked columns; rows are kinds, columns the estimate and the resamples."""
+def _measure(sums: "Floats", tally: _Tally) -> "Iterator[tuple[str, Floats]]":
+    """Every index from the sums of the stacked columns; rows are kinds, columns the estimate and the resamples.
+
+    One after the other, so that each is at hand for the processor when its intervals are found.
+    """
     import numpy as np
 
     taken, count = 0, len(tally.kinds)
@@ -295,32 +303,32 @@ def _measure(sums: "Floats", tally: _Tally) -> "dict[str, Floats]":
         taken += rows
         return sums[taken - rows : taken]
 
-    values: dict[str, Floats] = {}
-    with np.errstate(invalid="ignore", divide="ignore"):
-        occurrence = take(count) / take(1)
-        for measure in tally.amounts:
-            symbol = _SYMBOLS[measure]
-            amounts = take(count)
-            values[symbol] = amounts / amounts.sum(axis=0)
-            values[symbol + "_mean"] = take(count) / take(1)
-            if measure == tally.main:
-                main_amounts = amounts
-        values["abundance"] = np.minimum(main_amounts / take(count), 1)
-        if tally.bulk:
-            bulk = _SYMBOLS[tally.bulk]
-            share = values[bulk]
-            values["preponderance"] = shares_of((occurrence * share).T).T
-            if "count" in tally.amounts:
-                values["IRI"] = relative_importance(occurrence, values["N"], share)
-                values["IRI_share"] = shares_of(values["IRI"].T).T
-                # F × PN is the mean of N over all samples, so that this is the published formula; it stays additive
-                # where some samples lack one of the figures.
-                values["PSIRI"] = (values["N_mean"] + values[bulk + "_mean"]) / 2
-        breadth = levins_breadth(main_amounts.T)[None, :]
-        values["levins_B"] = breadth
-        values["levins_BA"] = standard_breadth(breadth, count)
-        values["shannon"] = shannon_diversity(main_amounts.T)[None, :]
-    return values
+    occurrence = take(count) / take(1)
+    shares: dict[Measure, Floats] = {}
+    means: dict[Measure, Floats] = {}
+    for measure in tally.amounts:
+        amounts = take(count)
+        shares[measure] = amounts / amounts.sum(axis=0)
+        means[measure] = take(count) / take(1)
+        if measure == tally.main:
+            main_amounts = amounts
+        yield _SYMBOLS[measure], shares[measure]
+        yield _SYMBOLS[measure] + "_mean", means[measure]
+    yield "abundance", np.minimum(main_amounts / take(count), 1)
+    if tally.bulk:
+        bulk = shares[tally.bulk]
+        yield "preponderance", shares_of((occurrence * bulk).T).T
+        if "count" in tally.amounts:
+            importance = relative_importance(occurrence, shares["count"], bulk)
+            yield "IRI", importance
+            yield "IRI_share", shares_of(importance.T).T
+            # F × PN is the mean of N over all samples, so that this is the published formula; it stays additive
+            # where some samples lack one of the figures.
+            yield "PSIRI", (means["count"] + means[tally.bulk]) / 2
+    breadth = levins_breadth(main_amounts.T)[None, :]
+    yield "levins_B", breadth
+    yield "levins_BA", standard_breadth(breadth, count)
+    yield "shannon", shannon_diversity(main_amounts.T)[None, :]
 
 
 def _multiply_out(found: Estimate, occurrence: Estimate, number: Estimate, bulk: Estimate) -> Estimate:

@@ -6,6 +6,7 @@ Shares are 0 to 1 throughout. A total of 0 gives nan; figures below 0 are refuse
 """
 
 import math
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
@@ -91,7 +92,7 @@ def shannon_diversity(figures: "ArrayLike") -> Any:
     import numpy as np
 
     shares = shares_of(figures)
-    return 0.0 - (shares * np.log(shares, out=np.zeros_like(shares), where=shares > 0)).sum(axis=-1)
+    return 0.0 - (shares * np.log(np.where(shares > 0, shares, 1.0))).sum(axis=-1)
 
 
 def schoener_overlap(figures: "ArrayLike", others: "ArrayLike") -> Any:
@@ -137,9 +138,10 @@ def accumulate_kinds(holding: Sequence[int], samples: int) -> tuple[tuple[int, f
     """
     import numpy as np
 
-    counts, times = np.unique(np.asarray(holding, dtype=np.float64), return_counts=True)
+    counts, times = np.array(sorted(Counter(holding).items()), dtype=np.float64).reshape(-1, 2, 1).swapaxes(0, 1)
     taken = np.arange(samples, dtype=np.float64)
-    left = np.clip((samples - counts[:, None] - taken) / (samples - taken), 0, None)
-    expected = (times[:, None] * (1 - np.cumprod(left, axis=1))).sum(axis=0)
+    left = np.maximum((samples - counts - taken) / (samples - taken), 0)
+    expected = (times * (1 - np.cumprod(left, axis=1))).sum(axis=0)
     picked = sorted({round(1 + step * (samples - 1) / (CURVE_POINTS - 1)) for step in range(CURVE_POINTS)})
-    return tuple((m, float(expected[m - 1])) for m in picked)
+    reached = expected.tolist()
+    return tuple((m, reached[m - 1]) for m in picked)

@@ -11,6 +11,7 @@ import re
 import unicodedata
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 FIGURES = {"count": "count", "mass": "mass_g", "volume": "volume_ml"}
 MISSING = frozenset(("", "na", "n/a", "n.a.", "nan", "nd", "n.d.", "-", "–", "—", ".", "?", "null", "none", "nil"))
@@ -63,7 +64,8 @@ def read_table(
     `cluster` is the heading of the column whose samples belong together; `examined` and `empty` are the numbers of
     samples the record declares; `row_numbers` are the rows' numbers in the file, 2, 3, … if left out.
     """
-    cells = {name: [unicodedata.normalize("NFC", cell.strip()) for cell in column] for name, column in columns.items()}
+    plain = partial(unicodedata.normalize, "NFC")
+    cells = {name: [*map(plain, map(str.strip, column))] for name, column in columns.items()}
     lengths = {len(column) for column in cells.values()}
     if len(lengths) > 1 or (row_numbers is not None and lengths - {len(row_numbers)}):
         raise ValueError("the columns of a table must be of one length")
@@ -112,25 +114,32 @@ def _find_missing_columns(cells: Mapping[str, Sequence[str]], cluster: str | Non
 
 def _read_figures(column: Sequence[str]) -> list[float | None]:
     """None where a figure is missing or is none."""
-    return [float(cell) + 0.0 if _NUMBER.fullmatch(cell) else None for cell in column]
+    figures = {cell: float(cell) + 0.0 if _NUMBER.fullmatch(cell) else None for cell in set(column)}
+    return [figures[cell] for cell in column]
 
 
 def _find_bad_cells(cells: Mapping[str, Sequence[str]], rows: Sequence[int]) -> Iterator[TableFault]:
     shares = [name for name in cells if name == "share" or name.endswith("_share")]
     for heading in (*(name for name in FIGURES.values() if name in cells), *shares):
-        for row, cell in zip(rows, cells[heading], strict=True):
-            if cell.lower() in MISSING:
-                continue
-            if not _NUMBER.fullmatch(cell):
-                mend = "write a plain number with a full stop for decimals, or leave the cell empty"
-                yield TableFault(f"`{heading}` is `{cell}`, which is not a number", mend, row, heading)
-            elif float(cell) < 0:
-                yield TableFault(f"`{heading}` is `{cell}`, less than nothing", "correct the sign", row, heading)
-            elif heading in shares and float(cell) > 1:
-                mend = "write shares from 0 to 1: 0.45 for 45 %"
-                yield TableFault(f"`{heading}` is `{cell}`, but a share is at most 1", mend, row, heading)
-            elif not float(cell) <= LARGEST:
-                yield TableFault(f"`{heading}` is `{cell}`, too large for a sample", "check the unit", row, heading)
+        bad = {cell: fault for cell in set(cells[heading]) if (fault := _judge_cell(cell, share=heading in shares))}
+        for row, cell in zip(rows, cells[heading], strict=True) if bad else ():
+            if cell in bad:
+                message, mend = bad[cell]
+                yield TableFault(f"`{heading}` is `{cell}`, {message}", mend, row, heading)
+
+
+def _judge_cell(cell: str, *, share: bool) -> tuple[str, str] | None:
+    """What is wrong with a figure, and the mend; None where it is sound or missing."""
+    if cell.lower() in MISSING:
+        return None
+    if not _NUMBER.fullmatch(cell):
+        return "which is not a number", "write a plain number with a full stop for decimals, or leave the cell empty"
+    figure = float(cell)
+    if figure < 0:
+        return "less than nothing", "correct the sign"
+    if share and figure > 1:
+        return "but a share is at most 1", "write shares from 0 to 1: 0.45 for 45 %"
+    return None if figure <= LARGEST else ("too large for a sample", "check the unit")
 
 
 def _find_bad_rows(
@@ -144,13 +153,13 @@ def _find_bad_rows(
             yield TableFault(f"`prey` is `{prey}`, which would count as a kind of prey", mend, row, "prey")
             continue
         found = [column[place] for column in figures.values()]
-        bad = any(
-            cells[FIGURES[name]][place].lower() not in MISSING and figures[name][place] is None for name in figures
-        )
         if not prey and any(found):
             mend = "name the prey, or `unidentified`; or take the figures out if the sample was empty"
             yield TableFault(f"sample `{sample}` has figures here but no prey", mend, row, "prey")
-        elif prey and not any(found) and not bad:
+        elif prey and not any(found):
+            blank = (cells[FIGURES[name]][place] for name, column in figures.items() if column[place] is None)
+            if any(cell.lower() not in MISSING for cell in blank):
+                continue  # of such a cell more was said above
             every = "no figure at all" if all(figure is None for figure in found) else "nothing but 0"
             mend = "leave the row out if it was not there; give its count if it was too little to weigh"
             yield TableFault(f"`{prey}` in sample `{sample}` has {every}", mend, row)
@@ -161,6 +170,7 @@ def _find_contradictions(
 ) -> Iterator[TableFault]:
     first_row: dict[tuple[str, str], int] = {}
     said: dict[tuple[str, str], tuple[str, int]] = {}
+    sound: set[tuple[str, str]] = set()
     clusters = cells[cluster] if cluster else [""] * len(rows)
     for row, sample, prey, of_prey, part in zip(rows, cells["sample"], cells["prey"], group, clusters, strict=True):
         kind, before = prey or "an empty sample", first_row.setdefault((sample, prey), row)
@@ -177,15 +187,24 @@ def _find_contradictions(
             other, start = said["cluster", sample]
             mend = f"give all rows of a sample the same `{cluster}`"
             yield TableFault(f"sample `{sample}` is in `{part}` here, in `{other}` in row {start}", mend, row, cluster)
-        if said.setdefault(("group", prey), (of_prey, row))[0] != of_prey:
-            other, start = said["group", prey]
-            mend = "put a kind of prey into one group throughout"
-            yield TableFault(f"`{prey}` is in group `{of_prey}` here, in `{other}` in row {start}", mend, row, "group")
-        for heading, name in (("prey", prey), ("group", of_prey)):
-            spelt, start = said.setdefault((f"spelling of {heading}", name.casefold()), (name, row))
-            if spelt != name:
-                mend = "spell it one way throughout; two spellings count as two kinds"
-                yield TableFault(f"`{name}` is spelt `{spelt}` in row {start}", mend, row, heading)
+        if (prey, of_prey) not in sound:
+            wrong = list(_judge_names(said, row, prey, of_prey))
+            yield from wrong
+            if not wrong:
+                sound.add((prey, of_prey))
+
+
+def _judge_names(said: dict[tuple[str, str], tuple[str, int]], row: int, prey: str, group: str) -> Iterator[TableFault]:
+    """Whether a kind of prey and its group are named as in the rows before, which `said` holds."""
+    if said.setdefault(("group", prey), (group, row))[0] != group:
+        other, start = said["group", prey]
+        mend = "put a kind of prey into one group throughout"
+        yield TableFault(f"`{prey}` is in group `{group}` here, in `{other}` in row {start}", mend, row, "group")
+    for heading, name in (("prey", prey), ("group", group)):
+        spelt, start = said.setdefault((f"spelling of {heading}", name.casefold()), (name, row))
+        if spelt != name:
+            mend = "spell it one way throughout; two spellings count as two kinds"
+            yield TableFault(f"`{name}` is spelt `{spelt}` in row {start}", mend, row, heading)
 
 
 def _find_mixed_marks(cells: Mapping[str, Sequence[str]], rows: Sequence[int]) -> Iterator[TableFault]:

@@ -7,14 +7,15 @@ the order of rows nor on the version of numpy.
 
 import math
 from collections.abc import Iterator
-from functools import lru_cache
-from typing import TYPE_CHECKING, Any, NamedTuple
+from functools import cache, lru_cache
+from typing import TYPE_CHECKING, NamedTuple
 
 from builder.weigh.proportion import wilson, wilson_at
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
+    from threadpoolctl import ThreadpoolController
 
     Floats = NDArray[np.float64]
 
@@ -42,8 +43,19 @@ def resample_sums(columns: "Floats", clusters: "NDArray[np.int64] | None", resam
         units = np.zeros((int(clusters.max()) + 1, columns.shape[1]))
         np.add.at(units, clusters, columns)
     small = len(units) * resamples <= _REMEMBERED
-    blocks = [units.T @ weights.T for weights in (_draw_all if small else _draw)(len(units), resamples, stream)]
+    with _thread_pools().limit(limits=1, user_api="blas"):
+        blocks = [units.T @ weights.T for weights in (_draw_all if small else _draw)(len(units), resamples, stream)]
     return blocks[0] if len(blocks) == 1 else np.hstack(blocks)
+
+
+@cache
+def _thread_pools() -> "ThreadpoolController":
+    """What numpy multiplies matrices with. Threads that share so small a product wait longer than they work, and the
+    other cores have tables of their own."""
+    import numpy  # noqa: F401 (only what is loaded is found)
+    from threadpoolctl import ThreadpoolController
+
+    return ThreadpoolController()
 
 
 @lru_cache(maxsize=16)
@@ -74,21 +86,38 @@ def find_intervals(values: "Floats", level: float) -> list[Estimate]:
     import numpy as np
 
     count, value = values.shape[1] - 1, values[:, 0]
-    if math.isnan(values.sum()):
-        draws = np.sort(values[:, 1:], axis=1)  # nan comes last
-        kept = count - np.isnan(draws).sum(axis=1)
-        cut = np.maximum(_cut(kept, level).astype(np.int64), 1)
-        rows = np.arange(len(draws))
-        low, high = draws[rows, np.minimum(cut, np.maximum(kept, 1)) - 1], draws[rows, np.maximum(kept - cut, 0)]
-    else:  # twice as fast
-        nth = max(int(_cut(count, level)), 1)
-        draws = np.partition(values[:, 1:], nth - 1, axis=1)
-        low, high = draws[:, nth - 1], np.partition(draws, count - nth, axis=1)[:, count - nth]
+    nth = max(int(_cut(count, level)), 1)
+    low, high = _find_nth(values[:, 1:], nth), -_find_nth(-values[:, 1:], nth)
+    for row in np.flatnonzero(np.isnan(values.sum(axis=1))).tolist():
+        draws = np.sort(values[row, 1:])  # nan comes last
+        kept = count - int(np.isnan(draws).sum())
+        cut = max(int(_cut(kept, level)), 1)
+        low[row], high[row] = draws[min(cut, max(kept, 1)) - 1], draws[max(kept - cut, 0)]
     limits = (value.tolist(), np.fmin(low, value).tolist(), np.fmax(high, value).tolist())
     return [Estimate(*three, "bootstrap") for three in zip(*limits, strict=True)]
 
 
-def _cut(count: Any, level: float) -> Any:
+def _find_nth(draws: "Floats", nth: int) -> "Floats":
+    """The nth smallest of each row that holds no nan.
+
+    Let the nth smallest among the minima of groups be the bound: n numbers at least are at or under it, so that only
+    those below it, little more than n, have to be sorted. That takes half the time of a selection among all.
+    """
+    import numpy as np
+
+    rows, count = draws.shape
+    size = max(1, min(8, count // nth // 4))
+    minima = draws[:, : count // size * size].reshape(rows, size, -1).min(axis=1)
+    bound = np.sort(minima, axis=1)[:, nth - 1 : nth]
+    below = draws < bound
+    kept = below.sum(axis=1, keepdims=True)
+    lowest = np.repeat(bound, max(int(kept.max()), nth), axis=1)
+    lowest[np.arange(lowest.shape[1]) < kept] = draws[below]
+    lowest.sort(axis=1)
+    return lowest[:, nth - 1].copy()
+
+
+def _cut(count: int, level: float) -> float:
     """Which of `count` ordered resamples is the limit, counted from either end."""
     return (count + 1) * (1 - level) / 2 + 1e-9
 
