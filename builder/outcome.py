@@ -76,6 +76,8 @@ class Outcome:
     """What the record keeps back, as plain data (`resolve.withheld`): the finished site is searched for it."""
     tasks: tuple[Task, ...] = ()
     """What the record leaves to do, whether its day has come or not."""
+    tables: tuple[str, ...] = ()
+    """The keys of its diet tables, under which their results are remembered."""
 
     def as_plain(self) -> dict[str, Any]:
         """Plain data, without the texts."""
@@ -91,6 +93,7 @@ class Outcome:
             "composed": [_plain_piece(piece) for piece in self.composed],
             "waiting": [[row.piece, row.reason] for row in self.waiting],
             "tasks": [task.as_plain() for task in self.tasks],
+            "tables": list(self.tables),
         }
 
 
@@ -112,6 +115,7 @@ def outcome_from_plain(name: str, entry: Mapping[str, Any]) -> Outcome:
         tuple(Waiting(name, piece, reason) for piece, reason in entry["waiting"]),
         entry["staff_only"],
         tuple(task_from_plain(row) for row in entry["tasks"]),
+        tuple(entry["tables"]),
     )
 
 

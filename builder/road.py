@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
@@ -22,7 +23,7 @@ from builder.compose.piece import compose
 from builder.dependence import Dependence
 from builder.load import Loaded, Shared, load_record, load_shared, read_workspace
 from builder.load.workspace import Workspace, decode
-from builder.memory import Memory
+from builder.memory import DietMemory, Memory
 from builder.model.piece import Piece
 from builder.outcome import Composed, Outcome, Waiting, outcome_from_plain
 from builder.problem import Problem
@@ -36,7 +37,7 @@ from builder.task import find_tasks
 from builder.weigh.date import parse_date
 from builder.weigh.weighing import Origins, weigh
 
-MEMORY, MEMORY_OF_TASKS = "build/memory.json", "build/memory-of-tasks.json"
+MEMORY, MEMORY_OF_TASKS, MEMORY_OF_DIETS = "build/memory.json", "build/memory-of-tasks.json", "build/memory-of-diets"
 ENTRIES = " entries"
 """The name under which formatted sources are remembered; no record can have it."""
 KEPT = 64
@@ -83,6 +84,7 @@ class Road:
         self.target = target
         self.tasks = tasks
         self.memory = Memory(root / (MEMORY_OF_TASKS if tasks else MEMORY) if remember else None)
+        self.diets = DietMemory(root / MEMORY_OF_DIETS if remember else None)
         ids = tuple(self.workspace.folders)
         self.library = Library(self.shared, ids, self.fetch, self.workspace.records)
         self.origins = Origins(self.library)
@@ -136,6 +138,8 @@ class Road:
             sentences=sum(outcome.sentences for outcome in outcomes),
             asides=sum(outcome.asides for outcome in outcomes),
         )
+        if only is None:
+            self.diets.in_use = frozenset(key for outcome in outcomes for key in outcome.tables)
         if only is not None or self.target is None:
             for name, entry in self.memory.entries.items():
                 if name not in self.memory.kept and (name == ENTRIES or only is not None):
@@ -146,6 +150,7 @@ class Road:
         """Write what was read and checked, for the next run. Raises OSError."""
         self.memory.keep(ENTRIES, self.entries.asked or self.memory.get(ENTRIES) or {})
         self.memory.write()
+        self.diets.write()
 
     def _shelf_problems(self, outcomes: tuple[Outcome, ...], *, whole: bool) -> Iterator[Problem]:
         if self._style_problem:
@@ -189,6 +194,7 @@ class Road:
             waiting,
             staff_only(subject.record),
             tuple(find_tasks(case, [judged for _, _, judged in standing])) if self.tasks else (),
+            tuple(case.weighed.tables.values()),
         )
         if any(problem.check == "unknown-reference" for problem in problems):
             return outcome, None
@@ -203,7 +209,7 @@ class Road:
         problems += [place(problem, loaded, "record.yml") for problem in dangling]
         if subject is None:
             return None, problems
-        weighed, bad = weigh(subject, self.origins)
+        weighed, bad = weigh(subject, self.origins, self.diets)
         problems += [place(problem, loaded, "record.yml") for problem in bad]
         return Case(subject, self.today, weighed), problems
 
@@ -336,11 +342,13 @@ def _walk_all(
     chunks = [names[at : at + size] for at in range(0, len(names), size)]
     asked, done = dict(road.entries.asked), 0
 
-    def walk(chunk: Sequence[str]) -> tuple[list[Walked], dict[str, Any]]:
-        road.entries.asked = {}
-        return [road.walk_one(name) for name in chunk], road.entries.asked
+    def walk(chunk: Sequence[str]) -> tuple[list[Walked], dict[str, Any], dict[str, str]]:
+        road.entries.asked, before = {}, len(road.diets.fresh)
+        walked = [road.walk_one(name) for name in chunk]
+        return walked, road.entries.asked, dict(islice(road.diets.fresh.items(), before, None))
 
-    for walked, entries in spread(walk, chunks) if many else map(walk, chunks):
+    for walked, entries, diets in spread(walk, chunks) if many else map(walk, chunks):
+        road.diets.fresh.update(diets)
         road.entries.known.update(entries)
         asked.update(entries)
         yield from walked

@@ -86,7 +86,9 @@ def weigh(context: click.Context, record: str, form: str) -> None:
     """
     import json
 
+    from builder.memory import DietMemory
     from builder.render.weighing import as_plain, as_report
+    from builder.road import MEMORY_OF_DIETS
     from builder.weigh.weighing import weigh as weigh_record
 
     road = open_road(context, remember=False)
@@ -94,7 +96,7 @@ def weigh(context: click.Context, record: str, form: str) -> None:
     subject = road.subject(chosen[0]) if chosen else None
     if subject is None:
         raise click.BadParameter(f"`{record}` cannot be read yet; `vouchered check` says why", param_hint="RECORD")
-    weighed, problems = weigh_record(subject, road.origins)
+    weighed, problems = weigh_record(subject, road.origins, DietMemory(road.workspace.root / MEMORY_OF_DIETS))
     if form == "json":
         click.echo(json.dumps(as_plain(subject, weighed), ensure_ascii=False, indent=2))
     else:

@@ -6,9 +6,12 @@ take plain values, so that each can be read and tested alone.
 
 from __future__ import annotations
 
+import hashlib
+import json
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import Any, Protocol
 
 from builder.load.table import Table
 from builder.model.record import (
@@ -16,6 +19,7 @@ from builder.model.record import (
     Calculation,
     CalculationEvidence,
     Claim,
+    Diet,
     DietEvidence,
     Record,
     SourceEvidence,
@@ -24,8 +28,9 @@ from builder.problem import Problem, Spot
 from builder.resolve import Library, Subject, resolve
 from builder.weigh.calculation import CalcFault, Result, evaluate
 from builder.weigh.confidence import Weight, weigh_lines
-from builder.weigh.diet import DietResult, weigh_diet
+from builder.weigh.diet import RESAMPLES, DietResult, weigh_diet
 from builder.weigh.diet_claim import ShareTest, judge_share
+from builder.weigh.diet_plain import as_plain, from_plain
 from builder.weigh.diet_table import read_table
 from builder.weigh.lines import Basis, Item, Line, count_lines, source_roots, unknown_origins
 
@@ -52,6 +57,16 @@ class Origins:
         return frozenset().union(*(self.roots[source] for source in sources if source in self.library.sources))
 
 
+class Known(Protocol):
+    """Results of diet tables that were weighed before, in their plain form, by the key of the table."""
+
+    def get(self, key: str) -> Any:
+        """The plain form, or None."""
+
+    def keep(self, key: str, entry: Any) -> None:
+        """Note a plain form."""
+
+
 @dataclass(frozen=True)
 class Weighed:
     """What one record's evidence is worth, by claim. Leads are weighed too: their worth is why they wait.
@@ -59,7 +74,7 @@ class Weighed:
     `others` are the claims of other records that this one's texts mark, by record and claim; `diets` the results of
     the diet tables that can be read; `tests` what those say to the claims that ask them, by claim and place in its
     evidence; `calculations` what each comes to, or why it comes to nothing; `beliefs` the lines behind each belief: the
-    works that hold or tell it, those that go back to one counted once.
+    works that hold or tell it, those that go back to one counted once; `tables` the keys of the tables behind `diets`.
     """
 
     claims: dict[str, Weight] = field(default_factory=dict)
@@ -68,10 +83,14 @@ class Weighed:
     tests: dict[tuple[str, int], ShareTest] = field(default_factory=dict)
     calculations: dict[str, Result | CalcFault] = field(default_factory=dict)
     beliefs: dict[str, tuple[Line, ...]] = field(default_factory=dict)
+    tables: dict[str, str] = field(default_factory=dict)
 
 
-def weigh(subject: Subject, origins: Origins) -> tuple[Weighed, tuple[Problem, ...]]:
-    """Weigh every claim, diet table and calculation of a record. Faults of a table are problems in its file."""
+def weigh(subject: Subject, origins: Origins, known: Known | None = None) -> tuple[Weighed, tuple[Problem, ...]]:
+    """Weigh every claim, diet table and calculation of a record. Faults of a table are problems in its file.
+
+    A table whose result is `known` is not weighed again; the results of the others are made known.
+    """
     claims = {key: _weigh_claim(subject, origins, claim) for key, claim in subject.record.claims.items()}
     others = {}
     for reference in subject.references:
@@ -82,7 +101,8 @@ def weigh(subject: Subject, origins: Origins) -> tuple[Weighed, tuple[Problem, .
             claim = other.record.claims.get(target.id) if other else None
             if other and claim:
                 others[(target.record, target.id)] = _weigh_claim(other, origins, claim)
-    diets, problems = _weigh_diets(subject)
+    tables = {key: table_key(table, subject.record.diet[key]) for key, table in subject.loaded.tables.items()}
+    diets, problems = _weigh_diets(subject, tables, known)
     tests = dict(_test_shares(subject.record, diets))
     calculations = {key: _calculate(calculation) for key, calculation in subject.record.calculations.items()}
     beliefs = {
@@ -90,7 +110,8 @@ def weigh(subject: Subject, origins: Origins) -> tuple[Weighed, tuple[Problem, .
         for key, claim in subject.record.claims.items()
         if claim.belief
     }
-    return Weighed(claims, others, diets, tests, calculations, beliefs), tuple(problems)
+    tables = {key: tables[key] for key in diets}
+    return Weighed(claims, others, diets, tests, calculations, beliefs, tables), tuple(problems)
 
 
 def _tellers(subject: Subject, origins: Origins, claim: Claim) -> Iterator[Item]:
@@ -107,11 +128,23 @@ def _calculate(calculation: Calculation) -> Result | CalcFault:
     return evaluate(calculation.result.is_, inputs, calculation.result.unit)
 
 
-def _weigh_diets(subject: Subject) -> tuple[dict[str, DietResult], list[Problem]]:
+def table_key(table: Table, diet: Diet) -> str:
+    """A digest of all that a table's result depends on but the program: the table, and what the record says of it."""
+    told = [sorted(table.columns.items()), diet.cluster, diet.examined, diet.empty, RESAMPLES]
+    return hashlib.blake2b(json.dumps(told).encode(), digest_size=20).hexdigest()
+
+
+def _weigh_diets(
+    subject: Subject, tables: Mapping[str, str], known: Known | None
+) -> tuple[dict[str, DietResult], list[Problem]]:
     results: dict[str, DietResult] = {}
     problems: list[Problem] = []
     for key, table in subject.loaded.tables.items():
         diet = subject.record.diet[key]
+        remembered = from_plain(known.get(tables[key])) if known else None
+        if remembered:  # it stands for a table without fault
+            results[key] = remembered
+            continue
         read, faults = read_table(
             table.columns,
             cluster=diet.cluster,
@@ -124,6 +157,8 @@ def _weigh_diets(subject: Subject) -> tuple[dict[str, DietResult], list[Problem]
             problems.append(Problem("bad-diet-table", fault.message, fault.mend, spot=spot, file=diet.table))
         if read is not None and not faults:
             results[key] = weigh_diet(read)
+            if known:
+                known.keep(tables[key], as_plain(results[key]))
     return results, problems
 
 
