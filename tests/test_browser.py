@@ -140,6 +140,8 @@ def test_search_finds_titles_and_claims(browser: Any, site: Path, served: str, o
     assert "What a nightjar eats" in page.locator("#found li").first.inner_text()
     page.fill("#sought", "milk of goats")
     page.wait_for_selector("#found a[href*='beliefs.html#']")
+    page.fill("#sought", "6.80 kg")  # held together by a no-break space
+    page.wait_for_function("document.querySelector('#found a')?.textContent.includes('6.80')")
     page.fill("#sought", "zzyzx")
     page.wait_for_function("document.querySelector('#found [role=status]').textContent === 'Nothing found.'")
     page.keyboard.press("Escape")

@@ -232,7 +232,7 @@ def test_a_house_that_sets_its_labels_smaller_gets_two_on_a_sheet(tmp_path: Path
             label_data(road.documents(name)["label"], road.shared.museum) for name in ("european-nightjar", "ostrich")
         ]
         assert [label["sizes"]["text"] for label in labels] == [points, points]
-        assert ("published: 24 at least" in labels[0]["staff"]) is (points == 18)
+        assert ("published advice: at least 24" in labels[0]["staff"]) is (points == 18)
         pages[points] = len(pypdf.PdfReader(io.BytesIO(print_labels(labels, title="x", language="en-GB"))).pages)
     assert pages == {18: 1, 24: 2}
     house.write_text(re.sub(r"label_points: \d+", "label_points: 15", house.read_text("utf-8")), "utf-8")

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import TypedDict
 
+from builder.check.fit.length import count_words
 from builder.compose.document import Document, blocks_of, text_of_sentence
 
 
@@ -97,7 +98,7 @@ def make_use(document: Document) -> UseCard:
         "audience": front["audience"],
         "minutes": front.get("slot", ""),
         "theme": front.get("theme", ""),
-        "words": sum(len(text.split()) for text in texts),
+        "words": sum(map(count_words, texts)),
         "summary": document["summary"],
         "hangs_at": list(front["hangs_at"]),
     }

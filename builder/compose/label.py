@@ -166,7 +166,7 @@ def _spans(spans: Sequence[SpanData]) -> dict[str, list[dict[str, str]]]:
 def _short_place(place: str) -> str:
     """The place without how exactly it is known, which is for the page."""
     place = place.split(", to within ")[0].rstrip(".").removeprefix("From ")
-    return place.replace("Near ", "near ", 1).replace("° ", "°\u00a0")
+    return place.replace("Near ", "near ", 1)
 
 
 def _year(text: str) -> str:
@@ -193,7 +193,7 @@ def _staff_line(document: Document, museum: Museum, kind: str, form: Format, sca
         kind,
         said,
         f"read in {usual} s at {USUAL_WPM} words a minute, {slow} s at {SLOW_WPM}",
-        f"text {int(form.text * scale)} pt{' (published: 24 at least)' if form.text * scale < ADVISED else ''}, "
+        f"text {int(form.text * scale)} pt{' (published advice: at least 24)' if form.text * scale < ADVISED else ''}, "
         f"credit {int(form.small * scale)} pt",
     ]
     hangs = document["front"].get("hangs_at") or ()

@@ -9,17 +9,18 @@ from __future__ import annotations
 
 import re
 
+from builder.render.unbroken import keep_together
+
 _ALWAYS = re.compile(r"[\\`*_{}\[\]<>&|~^$=!@\u2028\u2029]")
 _START = re.compile(r"^(?:[-+#:>]|\d+(?=[.)]))")
 _UNSEEN = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\ufffe\uffff\ud800-\udfff\u202a-\u202e\u2066-\u2069]")
 _COLON = re.compile(r":(?=[\w+-]+:|/)")
-_BEFORE_SIGN = re.compile(r"(?<=\d) (?=[%‰°])")
 
 
 def to_markdown(text: str) -> str:
-    """The text as one line of Markdown that shows exactly it; no row ends between a number and its % or degree sign."""
+    """The text as one line of Markdown that shows exactly it, what belongs together on one row."""
     text = _UNSEEN.sub("\ufffd", " ".join(text.split("\n")))
-    text = _BEFORE_SIGN.sub("\u00a0", text)
+    text = keep_together(text)
     text = _ALWAYS.sub(_reference, text)
     text = _COLON.sub("&#58;", text)
     return _START.sub(lambda found: "".join(f"&#{ord(c)};" for c in found.group()), text)

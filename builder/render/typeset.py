@@ -25,6 +25,7 @@ from importlib.resources import files
 from typing import Any
 
 from builder.render.glyph import FONTS, printable
+from builder.render.unbroken import keep_together
 
 LANGUAGE = re.compile(r"([A-Za-z]{2,3})(?:-[A-Za-z]{4})?(?:-([A-Za-z]{2}))?(?:-.*)?")
 """A language tag as far as the compiler takes it (BCP 47): language and region."""
@@ -117,9 +118,9 @@ def _template(name: str) -> bytes:
 
 
 def _fit(value: Any) -> Any:
-    """Plain data with every text, keys apart, made fit for print."""
+    """Plain data with every text, keys apart, made fit for print, what belongs together on one row."""
     if isinstance(value, str):
-        return printable(value)
+        return printable(keep_together(value))
     if isinstance(value, Mapping):
         return {key: _fit(part) for key, part in value.items()}
     if isinstance(value, list | tuple):

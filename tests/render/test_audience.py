@@ -36,7 +36,8 @@ def test_talks_stand_by_length_then_minutes() -> None:
     assert "up to 20" not in text, "no heading without a talk under it"
     assert '[Cue cards, A6 (PDF)](documents/newt--talk-a6.pdf){: aria-label="Cue cards, A6 (PDF): Short" }' in text
     assert (
-        "[Example newt](specimens/newt.md)</small>" not in text and "[Example newt](specimens/newt.md): 5 min" in text
+        "[Example newt](specimens/newt.md)</small>" not in text
+        and "[Example newt](specimens/newt.md): 5\u00a0min" in text
     )
 
 
@@ -44,7 +45,7 @@ def test_a_record_without_a_page_is_named_without_a_link() -> None:
     text = render_educators([(card("label", "A newt"), ())], frozenset(), notice="", draft=False)
     assert "specimens/newt.md" not in text
     # 47 words at 238 words a minute: 11.85 s (Brysbaert 2019, J. Memory and Language 109, 104047)
-    assert "Example newt: families, 47 words, 12 seconds to read" in text
+    assert "Example newt: families, 47 words, 12\u00a0seconds to read" in text
 
 
 def test_scripts_are_for_presenters_and_nothing_else_is() -> None:

@@ -50,7 +50,7 @@ def test_powers_are_raised() -> None:
     }  # fmt: skip
     made = sum_entry(row, sheet())
     assert made["working"] == "1312 g ÷ 1333 cm³ ≈ 0.9842 g/cm³, x^0.5, 2¹⁰"
-    assert made["inputs"] == ["area: 619 cm²"]
+    assert made["inputs"] == ["area: 619\u00a0cm²"]
 
 
 def test_breadth_is_told_in_words() -> None:
@@ -90,13 +90,13 @@ def pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, str]:
 def test_both_gallons_are_on_the_bats_page(pages: dict[str, str]) -> None:
     """15.45 mL a day, a fifth more in the wild, 365 days: 1.79 US gallons, 1.49 imperial ones."""
     sums = pages["specimens/common-vampire-bat.md"].split("## The sums")[1].split("\n## ")[0]
-    for words in ("≈ 1.788 US gallon", "≈ 1.489 imperial gallon", "only if the gallon is the US one"):
+    for words in ("≈ 1.788\u00a0US gallon", "≈ 1.489\u00a0imperial gallon", "only if the gallon is the US one"):
         assert words in sums
 
 
 def test_five_repeaters_hang_on_one_figure(pages: dict[str, str]) -> None:
     page = pages["specimens/spotted-hyena.md"]
-    assert "Five works here tell of it; they rest on one: an untraced figure of 1,100 psi." in page
+    assert "Five works here tell of it; they rest on one: an untraced figure of 1,100\u00a0psi." in page
     start = page.index('<figure class="picture lineage"')
     figure = page[start : page.index("</figure>", start) + 9].replace(" data-search-exclude", "")
     arcs = [path.get("d") for path in ElementTree.fromstring(figure).iter("path")]

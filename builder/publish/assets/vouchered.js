@@ -35,7 +35,7 @@
 
   /* ---- search: titles, summaries and claims ---- */
   function fold(text) {
-    return text.normalize("NFD").replace(/[\u0300-\u036f]/g, "").replace(/[\u2018\u2019]/g, "'").toLowerCase();
+    return text.normalize("NFD").replace(/[\u0300-\u036f]/g, "").replace(/[\u2018\u2019]/g, "'").replace(/\s/g, " ").toLowerCase();
   }
   function plain(html) {
     return new DOMParser().parseFromString(html, "text/html").body.textContent.replace(/\s+/g, " ").trim();

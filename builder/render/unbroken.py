@@ -1,0 +1,54 @@
+"""Words that must not part at the end of a row, held together: here, for the web and for print alike.
+
+In: a text as it will be shown. Out: the same text with no-break spaces (U+00A0) for the spaces between a number and its
+unit, a shortened genus and its species, a title or initials and a name, an abbreviation and the number behind it, the
+day and the month of a date. No character comes or goes, so that no word moves. Refused: nothing.
+
+A space between a number and its unit is asked for by the SI Brochure (BIPM, 9th edition, 5.4.3), and so is no break
+there by most handbooks of style; the rest is common practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+from builder.weigh.unitword import read_unit
+
+MONTHS: Final = "January|February|March|April|May|June|July|August|September|October|November|December"
+TITLES: Final = "Dr|Mr|Mrs|Ms|Prof|St|Sir|Dame|Lord|Lady"
+SHORTENED: Final = "pp?|vols?|nos?|figs?|chs?|pls?|ca?"
+PLACES: Final = "[Pp]age|[Cc]hapter|[Bb]ook|[Vv]olume|[Ff]igure|[Pp]late|[Ii]mage|[Gg]allery|[Cc]ase|[Rr]oom|[Ss]helf"
+
+_NUMBERED: Final = re.compile(r"(?<=[\d½¼¾⅓⅔]) (?=[^\W\d_])")
+_TOGETHER: Final = re.compile(  # each ends with the space that is held
+    "|".join(
+        (
+            r"(?<=\d) (?=[%‰°±])",
+            r"(?<=±) (?=\d)",
+            r"(?<=°) (?=[NSEW]\b)",
+            rf"(?<=\d) (?=(?:{MONTHS}|BC|BCE|AD|CE)\b)",
+            r"(?<=\b[A-Z]\.) (?=(?!and\b)[a-z]{3}|[A-Z])",
+            r"(?<=[a-z]) (?=(?:spp?|cf|aff|subsp|var)\.(?!\w))",
+            rf"\b(?:{TITLES})\b\.? (?=[A-Z])",
+            rf"\b(?:{SHORTENED})\. (?=\d|[ivxlcIVXLC]+\b)",
+            rf"\b(?:{PLACES}) (?=\d)",
+            r"\b(?:doi|DOI|ISBN|ISSN) (?=\d)",
+            r"(?<=\b[nNpP]) (?=[=<>] \d)",
+            r"(?<=\b[nNpP] [=<>]) (?=\d)",
+        )
+    )
+)
+
+
+def keep_together(text: str) -> str:
+    """The text, its spaces no-break spaces where a row must not end."""
+    if " " not in text:
+        return text
+    text = _TOGETHER.sub(lambda found: f"{found[0][:-1]}\u00a0", text)
+    return _NUMBERED.sub(lambda found: "\u00a0" if _is_unit(text, found.start()) else " ", text)
+
+
+def _is_unit(text: str, at: int) -> bool:
+    name, _ = read_unit(text, at)
+    return bool(name) and not name.startswith("1/")  # no unit of its own: "122 a year"
