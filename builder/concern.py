@@ -8,13 +8,19 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from builder.check.registry import find_check
+from builder.compose.document import Document
 from builder.load import Workspace
-from builder.problem import Problem
+from builder.problem import WARNING, Problem
 
 
-def problems_of_piece(workspace: Workspace, record: str, piece: str, problems: Iterable[Problem]) -> list[Problem]:
-    """The problems that a piece has, alone or with others of its record; what approvals lack is told elsewhere."""
+def problems_of_piece(workspace: Workspace, document: Document, problems: Iterable[Problem]) -> list[Problem]:
+    """The problems that a piece has, alone or with others of its record; what approvals lack is told elsewhere.
+
+    A warning about a source is its own only if it rests on that source.
+    """
+    record, piece = document["record"], document["piece"]
     folder = f"{workspace.records}/{record}"
+    sources = {source["id"] for source in document["sources"]}
     texts = {f"{folder}/{name}" for name in workspace.folders[record] if name.endswith(".md") and "/" not in name}
     others = texts - {f"{folder}/{piece}.md"}
     found = []
@@ -23,6 +29,9 @@ def problems_of_piece(workspace: Workspace, record: str, piece: str, problems: I
         file = problem.place.file if problem.place else ""
         if (check and check.group == "approval") or file in others or file.startswith(f"{workspace.prose_folder}/"):
             continue
-        if file.startswith(f"{folder}/") or file.count("/") == workspace.records.count("/") + 1:
+        if file == f"{workspace.records}/sources.yml" and problem.severity == WARNING and problem.path:
+            if problem.path[0] in sources:
+                found.append(problem)
+        elif file.startswith(f"{folder}/") or file.count("/") == workspace.records.count("/") + 1:
             found.append(problem)
     return found

@@ -514,3 +514,24 @@ def test_import_from_the_command_line(stock: Path, tmp_path: Path) -> None:
     assert run("-w", stock, "import", ideas, "--into", "newt")[0] == 0
     assert "newts-dream:" in (stock / "records/newt/record.yml").read_text("utf-8")
     assert run("-w", stock, "check")[0] == 0
+
+
+def test_each_command_is_told_in_one_line() -> None:
+    said = run("--help")[1].split("Commands:")[1]
+    assert "..." not in said and len(said.split("\n")) == len(main.commands) + 2
+    assert all(len(row) <= 80 for row in said.split("\n"))
+
+
+def test_what_was_written_is_followed_by_what_to_do_next(tmp_path: Path) -> None:
+    top = tmp_path / "m"
+    for words in (("new", "museum", top), ("-w", top, "new", "record", "Newt"), ("-w", top, "new", "label", "newt")):
+        assert "\nNext: " in run(*words)[1]
+    said = run("-w", top, "new", "label", "newt")[1]
+    assert (
+        said
+        == "cannot run: `records/newt/label.md` exists already; nothing was written; name the new one with --name\n"
+    )
+    (tmp_path / "leads.csv").write_text("statement\nNewts swim.\n")
+    assert run("-w", top, "import", tmp_path / "leads.csv", "--into", "newt")[1].endswith(
+        "Next: vouchered todo, which says what each lead lacks\n"
+    )

@@ -61,7 +61,7 @@ def test_without_marked_words_only_its_own_places_are_listed(stock: Path) -> Non
         (("newt/lable", *GIVEN), "did you mean `label`?"),
         (("nwt/label", *GIVEN), "did you mean `newt`?"),
         (("newt", *GIVEN), "name its piece too; there are label, page"),
-        (("newt/label", *GIVEN[:6]), "--who lacks"),
+        (("newt/label", *GIVEN[:6]), "give --who"),
         (("newt/label", *GIVEN[:7], "c-kepper"), "did you mean `c-keeper`?"),
         (("newt/label", *GIVEN, "--claim", "mots"), "did you mean `moths`?"),
         (("newt/label", *GIVEN, "--claim", "frog.moths"), "there is no claim `frog.moths`"),

@@ -32,7 +32,10 @@ def show_piece(document: Document, standing: Standing, *, shown: Sequence[str], 
         *_text(parts),
         "",
         "What it rests on",
-        *(row for claim in document["claims"] for row in _claim(claim)),
+        *(
+            [row for claim in document["claims"] for row in _claim(claim)]
+            or ["  (nothing: no sentence has the mark of a claim)"]
+        ),
         "",
         "The rest of what is signed",
         *_rest(parts),

@@ -9,8 +9,11 @@ import click
 
 from builder.cli.command import choose_records, main, open_road
 
+AFTER_LEADS = "vouchered todo, which says what each lead lacks"
+AFTER_SOURCES = "say of each what standing it has, what it draws on, and when and how far you read it"
 
-@main.command("import")
+
+@main.command("import", short_help="Add sources or leads from a file.")
 @click.argument("file", type=click.Path(exists=True, dir_okay=False))
 @click.option("--into", "record", metavar="RECORD", help="The record that a claims table (CSV) goes into.")
 @click.option(
@@ -72,4 +75,6 @@ def import_(context: click.Context, file: str, record: str | None, day: datetime
     for key in addition.added:
         click.echo(f"added `{key}` to {target.relative_to(road.workspace.root).as_posix()}")
     click.echo(f"{len(addition.added)} added, {len(addition.skipped)} left out")
+    if addition.added:
+        click.echo(f"Next: {AFTER_LEADS if record else AFTER_SOURCES}")
     context.exit(1 if faults or addition.skipped else 0)

@@ -18,7 +18,7 @@ from builder.load.workspace import NotAWorkspace, find_root
 PASSPHRASE = "VOUCHERED_PASSPHRASE"
 
 
-@main.command()
+@main.command(short_help="Read and sign a decision on a piece, or make a key.")
 @click.argument("name", metavar="[PIECE]", required=False)
 @click.option("--by", "person", metavar="PERSON", help="Who decides: an id of the people in museum.yml.")
 @click.option(
@@ -82,7 +82,7 @@ def approve(
         raise click.BadParameter(f"`{name}` cannot be read yet; `vouchered check` says why", param_hint="PIECE")
     document = road.documents(record)[piece]
     standing = judge_piece(case, document)
-    problems = problems_of_piece(road.workspace, record, piece, road.walk([record]).problems)
+    problems = problems_of_piece(road.workspace, document, road.walk([record]).problems)
     shown = [f"{problem.severity}: {problem.check}: {problem.message}" for problem in problems]
     shown += [f"waived: {w.check} at {w.at}: {w.reason} ({w.who}, until {w.until})" for w in case.record.waive]
     latest = standing.latest.approval if standing.latest else None

@@ -10,7 +10,7 @@ from builder.cli.command import choose_records, main, open_road, paint, show_pro
 from builder.load.workspace import find_root
 
 
-@main.command()
+@main.command(short_help="Check, then build the site of approved pieces.")
 @click.option("--drafts", is_flag=True, help="Take everything, marked as drafts, into build/drafts.")
 @click.option("--on", "day", type=click.DateTime(["%Y-%m-%d"]), help="Judge dates as on this day.", metavar="DATE")
 @click.option("--forget", is_flag=True, help="Make everything anew.")
@@ -53,7 +53,7 @@ def build(context: click.Context, drafts: bool, day: datetime | None, forget: bo
     context.exit(1 if verdict.summary.errors else 0)
 
 
-@main.command()
+@main.command(short_help="Show a live draft site in a browser.")
 @click.argument("records", nargs=-1)
 @click.option(
     "--port", type=click.IntRange(1, 65535), default=8321, show_default=True, help="The port on this machine."

@@ -11,7 +11,7 @@ import click
 from builder.cli.command import choose_piece, main, open_road
 
 
-@main.command()
+@main.command(short_help="Pack a signed piece for an archive.")
 @click.argument("name", metavar="PIECE")
 @click.option("-o", "--output", type=click.Path(dir_okay=False), help="The file; else build/bundles/PIECE.zip.")
 @click.option("--draft", is_flag=True, help="Pack a piece that nobody has signed, marked as a draft.")
@@ -44,7 +44,7 @@ def bundle(context: click.Context, name: str, output: str | None, draft: bool, d
     if case is None or document is None:
         raise click.BadParameter(f"`{name}` cannot be read yet; `vouchered check` says why", param_hint="PIECE")
     verdict = road.walk()
-    grave = [p for p in problems_of_piece(road.workspace, record, piece, verdict.problems) if p.severity is ERROR]
+    grave = [p for p in problems_of_piece(road.workspace, document, verdict.problems) if p.severity is ERROR]
     standing = judge_piece(case, document)
     if not draft and (grave or not standing.approved):
         reasons = [problem.message for problem in (*grave, *standing.problems)]

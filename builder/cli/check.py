@@ -10,7 +10,7 @@ import click
 from builder.cli.command import choose_records, main, open_road, paint, show_progress
 
 
-@main.command()
+@main.command(short_help="Check every record and say what to mend.")
 @click.argument("paths", nargs=-1, type=click.Path())
 @click.option(
     "--format", "form", type=click.Choice(["text", "json", "sarif"]), default="text", help="Form of the report."
@@ -44,7 +44,7 @@ def check(context: click.Context, paths: tuple[str, ...], form: str, day: dateti
     context.exit(1 if verdict.summary.errors else 0)
 
 
-@main.command()
+@main.command(short_help="Say what a check is for, with examples.")
 @click.argument("name", required=False)
 def explain(name: str | None) -> None:
     """Say what CHECK is for, with its examples; without a name, list all checks.

@@ -99,7 +99,7 @@ def choose_records(road: Any, paths: tuple[str, ...]) -> list[str] | None:
             from builder.load.shape import suggest
 
             meant = suggest(Path(text).name, known)
-            raise click.BadParameter(f"there is no record `{text}`{meant}", param_hint="PATH")
+            raise click.BadParameter(f"there is no record `{text}`{meant}")
     return sorted(found) if paths else None
 
 

@@ -13,7 +13,7 @@ from builder.cli.command import choose_piece, main, open_road
 DAY = click.DateTime(["%Y-%m-%d"])
 
 
-@main.command()
+@main.command(short_help="Put a correction on the record, tick a place, or list them.")
 @click.argument("piece", required=False, metavar="[PIECE]")
 @click.option("--was", metavar="TEXT", help="What was said.")
 @click.option("--now", metavar="TEXT", help="What is said now.")
@@ -62,7 +62,7 @@ def correct(
     elif piece:
         wanting = [name for name, value in given.items() if not value or not value.strip()]
         if wanting:
-            raise click.UsageError(f"a correction says what was, what is now, why and who: {', '.join(wanting)} lacks")
+            raise click.UsageError(f"a correction says what was and is, why and who: give {' and '.join(wanting)}")
         entry = {"was": was, "now": now, "why": why, "who": who, "kind": kind}
         _add(road, piece, entry, claim, (day.date() if day else road.today).isoformat())
     elif any(given.values()) or claim:
@@ -178,6 +178,8 @@ def _list(road: Any) -> None:
         _show_places(correction)
     waiting = sum(1 for correction in corrections.values() if correction.unticked)
     click.echo(f"{len(corrections)} correction{'' if len(corrections) == 1 else 's'}, {waiting} open")
+    if waiting:
+        click.echo("Next: vouchered correct --tick ID/PLACE, for each place that is mended")
 
 
 def _show_places(correction: Any) -> None:

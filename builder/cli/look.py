@@ -9,7 +9,7 @@ import click
 from builder.cli.command import choose_records, main, open_road
 
 
-@main.command()
+@main.command(short_help="List everything that rests on a source, claim, object or figure.")
 @click.argument("wanted", metavar="ID")
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="Form of the answer.")
 @click.pass_context
@@ -72,7 +72,7 @@ def uses(context: click.Context, wanted: str, form: str) -> None:
             click.echo(f"{'  ' * use.depth}{record}{use.label}{where}{hangs}")
 
 
-@main.command()
+@main.command(short_help="Say what the evidence of a record is worth.")
 @click.argument("record")
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="Form of the report.")
 @click.pass_context
@@ -106,7 +106,7 @@ def weigh(context: click.Context, record: str, form: str) -> None:
     context.exit(1 if problems else 0)
 
 
-@main.command()
+@main.command(short_help="Print the JSON Schema of a file.")
 @click.argument("name", required=False, metavar="[FILE]")
 def schema(name: str | None) -> None:
     """Print the JSON Schema of museum, sources, glossary, corrections, record or piece; without a name, list them.

@@ -11,7 +11,7 @@ import click
 from builder.cli.command import choose_records, main, open_road
 
 
-@main.group()
+@main.group(short_help="Write a skeleton: museum, record, page, label, talk or script.")
 def new() -> None:
     """Write a skeleton: museum, record, page, label, talk or script. Nothing that exists is overwritten.
 
@@ -58,6 +58,7 @@ def new_record(context: click.Context, name: str) -> None:
         raise click.BadParameter(f"`{name}` gives no id: use letters a to z or digits", param_hint="NAME")
     folder = Path(road.workspace.records, key)
     _write_new(road.workspace.root / folder, skeleton.new_record(name), shown=folder)
+    click.echo(f"Next: write down what you know in {(folder / 'record.yml').as_posix()}, then: vouchered check")
 
 
 def _new_piece(use: str) -> None:
@@ -76,7 +77,13 @@ def _new_piece(use: str) -> None:
         common = loaded.record.name.common if loaded and loaded.record else chosen[0]
         file = f"{skeleton.make_id(name or use) or use}.md"
         folder = Path(road.workspace.records, chosen[0])
-        _write_new(road.workspace.root / folder, {file: skeleton.new_piece(use, common)}, shown=folder)
+        _write_new(
+            road.workspace.root / folder,
+            {file: skeleton.new_piece(use, common)},
+            shown=folder,
+            mend="; name the new one with --name",
+        )
+        click.echo("Next: write it, then: vouchered check; to see it: vouchered preview " + chosen[0])
 
     write.help = f"Write a {use} for RECORD.\n\n\b\nExample:\n  vouchered new {use} european-nightjar"
 
@@ -85,10 +92,10 @@ for _use in ("page", "label", "talk", "script"):
     _new_piece(_use)
 
 
-def _write_new(top: Path, made: dict[str, str], *, shown: Path | None = None) -> None:
+def _write_new(top: Path, made: dict[str, str], *, shown: Path | None = None, mend: str = "") -> None:
     """Write new files below `top`, or none at all where one of them exists or its folder is a file.
 
-    `shown` is `top` as it is to be told.
+    `shown` is `top` as it is to be told, `mend` what to do where one of them exists.
     """
     from builder.publish.write import write_bytes
 
@@ -97,7 +104,8 @@ def _write_new(top: Path, made: dict[str, str], *, shown: Path | None = None) ->
     blocked = [folder for folder in folders if os.path.lexists(top / folder) and not (top / folder).is_dir()]
     standing = sorted([*blocked, *(Path(name) for name in made if os.path.lexists(top / name))])
     if standing:
-        click.echo(f"cannot run: `{(shown / standing[0]).as_posix()}` exists already; nothing was written", err=True)
+        where = (shown / standing[0]).as_posix()
+        click.echo(f"cannot run: `{where}` exists already; nothing was written{mend}", err=True)
         sys.exit(2)
     for name, text in made.items():
         write_bytes(top / name, text.encode())

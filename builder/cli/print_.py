@@ -12,7 +12,7 @@ import click
 from builder.cli.command import choose_piece, main, open_road
 
 
-@main.command(name="print")
+@main.command(name="print", short_help="Print labels, cue cards, handouts and scripts.")
 @click.argument("pieces", metavar="PIECE…", nargs=-1, required=True)
 @click.option("-o", "--output", type=click.Path(), help="The file, or the folder for several; else build/print/.")
 @click.option(
@@ -114,7 +114,7 @@ def _stop_on_errors(context: click.Context, road: Any, jobs: list[Any]) -> None:
     errors = [problem for problem in problems if problem.severity is ERROR]
     for job in jobs if errors else ():
         record, piece = job.document["record"], job.document["piece"]
-        if problems_of_piece(road.workspace, record, piece, errors):
+        if problems_of_piece(road.workspace, job.document, errors):
             click.echo(f"{record}/{piece}: has errors; `vouchered check {record}` lists them", err=True)
             if not job.draft:
                 context.exit(1)

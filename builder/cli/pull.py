@@ -26,7 +26,7 @@ def _time(_context: click.Context, _option: click.Parameter, value: str | None) 
     return text
 
 
-@main.command()
+@main.command(short_help="List what to fetch from the store, with cautions and slips.")
 @click.argument("pieces", nargs=-1, required=True, metavar="PIECE…")
 @click.option("--out-by", callback=_time, metavar="TIME", help="When everything must be out: 10:30, or a day, or both.")
 @click.option("--back-by", callback=_time, metavar="TIME", help="When everything must be back.")

@@ -10,7 +10,7 @@ from builder.cli.command import key_folder, main
 from builder.load.workspace import find_root
 
 
-@main.command()
+@main.command(short_help="Open the curators' review in a browser.")
 @click.argument("pieces", nargs=-1, metavar="[PIECE]…")
 @click.option("--port", default=8322, type=click.IntRange(1, 65535), help="The port on this machine.")
 @click.option(

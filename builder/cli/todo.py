@@ -12,7 +12,7 @@ import click
 from builder.cli.command import main, open_road, show_progress
 
 
-@main.command()
+@main.command(short_help="List what there is to do, the most pressing first.")
 @click.option(
     "--format",
     "form",

@@ -87,7 +87,7 @@ class Look:
         workspace = self.road.workspace
         for key, piece in case.pieces.items():
             document = compose(case, case.weighed, piece)
-            problems = problems_of_piece(self.road.workspace, record, key, self._problems)
+            problems = problems_of_piece(workspace, document, self._problems)
             path = workspace.root / workspace.records / record / f"{key}.md"
             try:
                 saved = datetime.fromtimestamp(path.stat().st_mtime, UTC).date()
