@@ -251,3 +251,20 @@ def test_what_a_print_leaves_out_or_cannot_show_is_told(tmp_path: Path) -> None:
     assert "30 s" in words_of(tmp_path / "out/ostrich--talk.pdf"), "half a minute is no 0 min"
     enough = run("print", "ostrich/talk", "--minutes", "30", "-o", str(tmp_path / "out"), root=root)
     assert "left out" not in enough.output and "too long" not in enough.output
+
+
+def test_a_handout_cites_in_full_and_says_nothing_twice(printed: Mapping[str, Path]) -> None:
+    text = words_of(printed["european-nightjar/page"])
+    sources = text.split("Sources")[-1]
+    assert "Biological Conservation 98 (3): 325–331" in sources and "Goatsucker. Encyclopædia Britannica" in sources
+    assert sources.count("[Passage quoting Aristotle on the goatsucker]") == 1
+
+
+def test_the_plan_of_a_talk_stands_in_columns(printed: Mapping[str, Path]) -> None:
+    """Every time left ends at the same place, whether of four figures or of three."""
+    page = pypdfium2.PdfDocument(printed["european-nightjar/talk"])[0].get_textpage()
+    ends = []
+    for words in ("12:00", "9:20", "3:20", "2:00"):
+        index, count = page.search(words).get_next()
+        ends.append(round(page.get_charbox(index + count - 1)[2]))
+    assert len(set(ends)) == 1, ends

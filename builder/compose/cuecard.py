@@ -30,6 +30,10 @@ ITEM = 260
 """Characters of one item at most: a layout can then always find room for it on the smallest card."""
 
 
+CLOCKS = "Left: on the clock when a beat begins. Spoken: its words alone; the rest is for questions and walking."
+"""What the two times of a beat mean."""
+
+
 class CardData(TypedDict):
     """One card's head and items. `kind` is front, care, beat or questions; each item's `kind` says how it is set."""
 
@@ -87,6 +91,8 @@ def _front_card(document: Document, running: Running, left_out: Sequence[TimedBe
     rows = [[clock(beat.left), beat.title or "Opening", clock(beat.seconds)] for beat in running.beats]
     if rows:
         items += [{"kind": "plan", "rows": rows[at : at + 6], "first": at == 0} for at in range(0, len(rows), 6)]
+    if rows:
+        items.append({"kind": "sources", "text": CLOCKS, "first": False})
     if left_out:
         items += [{"kind": "note", "head": "Left out today", "text": text}
                   for text in _pieces("; ".join(beat.title or "Opening" for beat in left_out))]  # fmt: skip

@@ -1,19 +1,18 @@
 """A page as a handout on paper: plain data in the order of reading.
 
-In: the document of a page. Out: `HandoutData`: its text without marks, what to look at, the sources in short. Refused:
-nothing.
+In: the document of a page. Out: `HandoutData`: its text without marks, what to look at, the ids of its sources.
+Refused: nothing.
 """
 
 from __future__ import annotations
 
 from typing import Any, TypedDict
 
-from builder.compose.bibliography import short_citation
 from builder.compose.document import Document
 
 
 class HandoutData(TypedDict):
-    """A handout. `figures` carry the pins that `look` numbers; `sources` are author and year, title, DOI."""
+    """A handout. `figures` carry the pins that `look` numbers; `sources` are ids, in the order of the page."""
 
     title: str
     taxon: dict[str, str]
@@ -21,7 +20,7 @@ class HandoutData(TypedDict):
     look: list[dict[str, Any]]
     figures: list[dict[str, Any]]
     objects: list[str]
-    sources: list[list[str]]
+    sources: list[str]
     care: str
 
 
@@ -42,9 +41,6 @@ def handout_data(document: Document) -> HandoutData:
             for figure in document["figures"]
         ],
         "objects": [f"{thing['preparation']} {thing['catalogue_number']}" for thing in document["objects"]],
-        "sources": [
-            [short_citation(fields), str(fields.get("title", "")), str(fields.get("DOI", ""))]
-            for fields in (source["fields"] for source in document["sources"])
-        ],
+        "sources": [source["id"] for source in document["sources"]],
         "care": document.get("care", ""),
     }  # fmt: skip

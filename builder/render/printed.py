@@ -23,6 +23,7 @@ from builder.model.museum import Museum
 from builder.render.citation import Entries, Run
 from builder.render.cuecard import print_cards
 from builder.render.label import print_labels
+from builder.render.markdown import end_stop
 from builder.render.script import HouseData
 from builder.render.scriptfiles import script_outputs
 from builder.render.typeset import settable, typeset
@@ -97,11 +98,24 @@ def _print_talk(job: PrintJob) -> bytes:
 def _print_page(job: PrintJob) -> bytes:
     made = handout_data(job.document)
     usable = settable(job.pictures)
-    data = {**made, "figures": [figure for figure in made["figures"] if figure["file"] in usable]}
+    data = {
+        **made,
+        "figures": [figure for figure in made["figures"] if figure["file"] in usable],
+        "sources": [_source_spans(job, source) for source in made["sources"]],
+    }
     return typeset(
         "handout", data, title=made["title"], language=job.museum.language, draft=job.draft,
         notice=job.museum.notice or "", pictures=usable,
     )  # fmt: skip
+
+
+def _source_spans(job: PrintJob, source: str) -> list[dict[str, str]]:
+    """The full citation of a source, with the news where it was withdrawn."""
+    made = [{"text": text, "style": style} for text, style in job.entries[source]]
+    withdrawn = next(
+        (one["withdrawn"] for one in job.document["sources"] if one["id"] == source and "withdrawn" in one), ""
+    )
+    return [*made, {"text": f" Withdrawn: {end_stop(withdrawn)}", "style": "strong"}] if withdrawn else made
 
 
 PRINTERS: dict[str, Callable[[PrintJob], bytes]] = {

@@ -15,6 +15,7 @@ from builder.compose.bibliography import short_citation
 from builder.compose.document import Document, SentenceData, text_of_sentence
 from builder.compose.script import CitedData, ScriptData, ShotData
 from builder.render.citation import Run
+from builder.render.unbroken import keep_together
 from builder.render.vtt import clock_time
 from builder.weigh.slot import minutes
 from builder.weigh.timing import spoken_form
@@ -171,7 +172,8 @@ def _text(sentences: Iterable[SentenceData]) -> str:
 
 
 def _wrap(text: str) -> str:
-    return textwrap.fill(text, PROMPTER_CHARACTERS, break_long_words=False, break_on_hyphens=False)
+    rows = textwrap.fill(keep_together(text), PROMPTER_CHARACTERS, break_long_words=False, break_on_hyphens=False)
+    return rows.replace("\u00a0", " ")
 
 
 def _joined(rows: Iterable[str]) -> str:

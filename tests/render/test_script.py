@@ -176,6 +176,7 @@ def test_lines_of_the_prompter_copy_are_short(demo: dict[str, dict[str, bytes]])
     for files in demo.values():
         rows = files["prompter.txt"].decode().split("\n")
         assert all(len(row) <= 36 or " " not in row for row in rows) and rows.count("[PAUSE]") >= 5
+        assert not [row for row in rows if re.match(r"(s|min)\b", row)], "a number stands by its unit"
 
 
 def test_what_an_author_writes_cannot_break_a_text_open(newt: Road) -> None:
