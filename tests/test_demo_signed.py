@@ -53,5 +53,5 @@ def test_a_page_says_by_whose_office_and_when_it_was_signed(demo: Path) -> None:
     road = Road(demo, today=TODAY, remember=False, target=Target(False, demo / "build/docs"))
     outputs, _, _ = make_outputs(road, road.walk(["ostrich"]), False)
     text = (outputs["specimens/ostrich.md"] or b"").decode()
-    assert "Read and signed, as it stands here, by the curator of birds on 24 November 2026." in text
+    assert "Read and signed, as it stands here, by the curator of birds on 24\u00a0November 2026." in text
     assert "Ines Brackwater" not in text.partition("## Who checked this")[2], "the office, not the person"

@@ -33,7 +33,7 @@ def short_citation(fields: Mapping[str, Any]) -> str:
     people = [_surname(person) for person in (named[:-1] if more else named)]
     if not people:
         title = str(fields.get("title-short") or fields.get("title") or "untitled")
-        who = title if len(title) <= 48 else title[:47].rsplit(" ", 1)[0] + "…"
+        who = title if len(title) <= 48 else _cut(title)
     elif len(people) <= 2 and not more:
         who = " and ".join(people)
     else:
@@ -48,6 +48,12 @@ def short_year(fields: Mapping[str, Any]) -> str:
     if not found:
         return "n.d."
     return f"{found[2]} BC" if found[1] else found[2]
+
+
+def _cut(title: str) -> str:
+    """The beginning of a title; a bracket that is opened in it is closed again."""
+    cut = title[:47].rsplit(" ", 1)[0]
+    return f"{cut}…{']' if cut.count('[') > cut.count(']') else ''}"
 
 
 def _is_others(person: Mapping[str, str]) -> bool:

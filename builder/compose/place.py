@@ -27,7 +27,7 @@ def public_place(locality: Locality | None, rules: HouseRules) -> tuple[str, lis
     if locality.show == "withheld" or not known or step is None:
         shown = region if locality.show == "county" else ""
         if locality.text or known or (region and not shown):
-            withheld.append(_because(information_withheld(None), locality.because))
+            withheld.append(information_withheld(None, locality.because or ""))
         return (f"From {shown}." if shown else ""), withheld
     assert locality.latitude is not None and locality.longitude is not None
     place = generalise(locality.latitude, locality.longitude, step, locality.uncertainty_m)
@@ -36,14 +36,9 @@ def public_place(locality: Locality | None, rules: HouseRules) -> tuple[str, lis
     where = f"{region}, near" if region else "Near"
     distance = place.uncertainty_m
     text = f"{where} {latitude}, {longitude}, to within {distance:,} m. {place.data_generalizations}"
-    withheld.append(_because(place.information_withheld, locality.because))
+    withheld.append(information_withheld(place.step, locality.because or ""))
     return text, withheld
 
 
 def _degrees(value: Decimal, positive: str, negative: str) -> str:
     return f"{abs(value):f}° {negative if value < 0 else positive}"
-
-
-def _because(text: str, reason: str | None) -> str:
-    text = text.rstrip(".")
-    return f"{text[:1].upper()}{text[1:]}" + (f", because {reason.rstrip('.')}." if reason else ".")

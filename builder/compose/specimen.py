@@ -33,7 +33,7 @@ def object_data(case: Case, key: str, thing: Object) -> ObjectData:
         "hides": [[_part(case, part), why] for part, why in thing.hides.items()],
     }
     if thing.identified:
-        made["identified"] = " ".join(filter(None, (thing.identified.by, thing.identified.date)))
+        made["identified"] = ", ".join(filter(None, (thing.identified.by, thing.identified.date)))
     if thing.collected:
         made["collected"] = thing.collected
     if place:

@@ -59,7 +59,9 @@ def render_presenters(shelf: Shelf, pages: frozenset[str], *, notice: str, draft
     text += notice_rows(notice, draft)
     text += (
         "A script says on the left what is seen and on the right what is spoken. Captions, chapters and transcript are "
-        "drafted from it: correct them to what was said once the film is cut.\n\n"
+        "drafted from it: correct them to what was said once the film is cut. The claims by time tell which claim "
+        "stands behind each second that is spoken; the description text goes below the film, and the linked data into "
+        "the page that shows it.\n\n"
     )
     scripts = [row for row in shelf if row[0]["kind"] == "script"]
     if scripts:

@@ -119,6 +119,7 @@ def _runs(entry: str) -> tuple[Run, ...]:
     runs: list[Run] = []
     open_styles: list[str] = []
     at = 0
+    entry = re.sub(r"…((?:</\w+>)*)\.", r"…\1", entry)  # three points end a sentence well enough
     for tag in TAG.finditer(entry):
         _add(runs, entry[at : tag.start()], open_styles)
         if not tag.group().startswith("</"):

@@ -31,12 +31,14 @@ from builder.render.markdown import (
     STANDS,
     Marks,
     address_of,
+    begin_sentence,
     end_stop,
     render_address,
     render_reference,
     render_runs,
 )
 from builder.render.picture import draw_composition, draw_curve, draw_lineage, draw_strategy
+from builder.weigh.confidence import say_lines, spell_count
 
 BEARS = {"for": "speaks for it", "against": "speaks against it", "mixed": "speaks both ways"}
 SEEN_BY = {
@@ -51,9 +53,11 @@ SEEN_BY = {
 class Prose:
     """Plain texts of a record as Markdown, with the scientific names it knows in italics."""
 
-    def __init__(self, scientific: str) -> None:
-        words = scientific.split()
-        forms = [scientific, f"{words[0][0]}. {' '.join(words[1:])}", words[0]] if len(words) > 1 else words
+    def __init__(self, *scientific: str) -> None:
+        forms: list[str] = []
+        for name in scientific:
+            words = name.split()
+            forms += [name, f"{words[0][0]}. {' '.join(words[1:])}", words[0]] if len(words) > 1 else words
         self._names = re.compile("|".join(rf"\b{re.escape(form)}\b" for form in forms)) if forms else None
 
     def __call__(self, text: str) -> str:
@@ -144,14 +148,14 @@ def _lineage_words(claim: ClaimData, sheet: Sheet) -> str:
     if len(works) < 2:
         return ""
     roots = [sheet.name_of(line[0]) for line in lines]
-    many = _spell(len(works)).capitalize()
+    many = spell_count(len(works)).capitalize()
     if len(lines) == 1:
         return f"{many} works here tell of it; they rest on one: {to_markdown(roots[0])}."
     listed = to_markdown(", ".join(roots[:-1]) + " and " + roots[-1])
     drawn = [other for teller in claim.get("tellers", ()) if teller["told"] for other in teller["draws_on"]]
     if len(lines) == len(works) and len(set(drawn)) == len(drawn) and not set(drawn) & set(works):
         return f"{many} works here tell of it, none of them known to draw on another."
-    return f"{many} works here tell of it; they rest on {_spell(len(lines))}: {listed}."
+    return f"{many} works here tell of it; they rest on {spell_count(len(lines))}: {listed}."
 
 
 def _raise_powers(text: str) -> str:
@@ -160,11 +164,6 @@ def _raise_powers(text: str) -> str:
 
 
 _RAISED = str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹")
-
-
-def _spell(number: int) -> str:
-    words = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
-    return words[number] if number < len(words) else str(number)
 
 
 def identity_line(taxon: Mapping[str, str]) -> str:
@@ -231,9 +230,7 @@ def claim_entry(claim: ClaimData, sheet: Sheet) -> dict[str, Any]:
         )
     weight = claim["weight"]
     if weight and weight.get("lines"):
-        count = len(weight["lines"])
-        lines = "One line of evidence" if count == 1 else f"{count} independent lines of evidence"
-        verdict += f" {lines}; {weight['confidence']} confidence."
+        verdict += f" {say_lines(len(weight['lines'])).capitalize()}; {weight['confidence']} confidence."
     if claim["record"] != sheet.document["record"]:
         verdict += f" This claim belongs to the page [{claim['record']}]({claim['record']}.md)."
     back = " ".join(
@@ -260,11 +257,12 @@ def _evidence(row: EvidenceData, sheet: Sheet, record: str) -> str:
         number = next((cue["number"] for cue in sheet.document["cues"] if here and cue["id"] == row["key"]), None)
         head = f"[what our specimens show](#cue-{number})" if number else "what a specimen shows"
     elif row["kind"] == "diet":
-        name = f"our diet table {to_markdown(row['key'])}"
-        shown = here and any(diet["id"] == row["key"] for diet in sheet.document["diets"])
-        head = f"{f'[{name}](#diet)' if shown else name}: {to_markdown(row.get('test', ''))}"
+        method = next((diet["method"] for diet in sheet.document["diets"] if here and diet["id"] == row["key"]), "")
+        what = to_markdown(re.split("[,;:(]", method)[0].strip())
+        name = f"[our table of {what}](#diet)" if what else f"the diet table “{_as_words(row['key'])}”"
+        head = f"{name}: {to_markdown(row.get('test', ''))}"
     else:
-        name = f"the sum “{to_markdown(row['key'].replace('-', ' '))}”"
+        name = f"the sum “{_as_words(row['key'])}”"
         shown = here and any(each["id"] == row["key"] for each in sheet.document["sums"])
         head = f"[{name}](#sum-{row['key']})" if shown else name
     text = f"{head}: {end_stop(sheet.prose(row['finds']))}" if "finds" in row else f"{head}."
@@ -278,6 +276,10 @@ def _evidence(row: EvidenceData, sheet: Sheet, record: str) -> str:
     if "n" in row:
         notes.insert(1, f"n\u00a0=\u00a0{row['n']}")
     return f"{text} <small>({'; '.join(notes)})</small>"
+
+
+def _as_words(key: str) -> str:
+    return to_markdown(key.replace("-", " ").replace("_", " "))
 
 
 def belief_entry(claim: ClaimData, sheet: Sheet) -> dict[str, Any]:
@@ -330,10 +332,10 @@ def object_entry(thing: ObjectData) -> dict[str, Any]:
 
 
 def source_entry(
-    source: SourceData, entries: Mapping[str, Sequence[Run]], sources: Mapping[str, SourceData]
+    source: SourceData, entries: Mapping[str, Sequence[Run]], sources: Mapping[str, SourceData], prose: Prose
 ) -> dict[str, str]:
     """A source: its entry, what it is worth, what it drew on."""
-    about = [STANDING[source["standing"]]]
+    about = [begin_sentence(STANDING[source["standing"]])]
     if READ.get(source["read"]):
         about.append(READ[source["read"]])
     draws = source.get("draws_on")
@@ -346,5 +348,5 @@ def source_entry(
         text += f". Withdrawn: {to_markdown(source['withdrawn'])}"
     address = address_of(source["fields"])
     if address:
-        text = f"{end_stop(text)} {render_address(address)}"
-    return {"id": source["id"], "entry": render_runs(entries.get(source["id"], ())), "about": end_stop(text)}
+        text = f"{end_stop(text)} {render_address(address, source['fields'])}"
+    return {"id": source["id"], "entry": render_runs(entries.get(source["id"], ()), prose), "about": end_stop(text)}

@@ -7,6 +7,7 @@ from functools import cache
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from builder.render.escape import to_html, to_markdown, to_yaml
+from builder.render.markdown import end_stop
 from builder.render.unbroken import keep_together
 
 
@@ -21,5 +22,5 @@ def environment() -> Environment:
         keep_trailing_newline=True,
         autoescape=False,
     )
-    made.filters.update(md=to_markdown, html=to_html, yaml=to_yaml, together=keep_together)
+    made.filters.update(md=to_markdown, html=to_html, yaml=to_yaml, together=keep_together, stop=end_stop)
     return made

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
+from itertools import chain
 from typing import Any
 
 from builder.check.example import MARK
@@ -21,12 +22,14 @@ from builder.render.markdown import (
     STANDING,
     STANDS,
     address_of,
+    begin_sentence,
     end_stop,
     render_address,
     render_notices,
     render_runs,
 )
 from builder.render.page import tidy
+from builder.weigh.confidence import say_lines
 
 ABOUT_GROUP = {
     "files": "The files themselves",
@@ -103,8 +106,7 @@ def render_beliefs(cards: Iterable[Card], *, notice: str, draft: bool) -> str:
         found = True
         text += f"## {to_markdown(card['common'])}\n\n" + '<div class="entries" markdown="1">\n\n'
         for belief in card["beliefs"]:
-            count = belief["lines"]
-            lines = "one line of evidence" if count == 1 else f"{count} independent lines of evidence"
+            lines = say_lines(belief["lines"]) if belief["lines"] else "what is known"
             about = to_attribute(f"See {lines}: {belief['statement'][:120]}")
             text += (
                 f"- **{to_markdown(end_stop(belief['statement']))}**<br>\n"
@@ -134,6 +136,7 @@ def render_sources(
             used.setdefault(key, []).append((card, numbers))
     text = page_head("Sources", "Every work our pages rest on", search=False) + notice_rows(notice, draft)
     text += "Works that our pages rest on, and the works that these drew on.\n\n"
+    prose = Prose(*sorted({card["scientific"] for card, _ in chain(*used.values()) if card["scientific"]}))
     rows = []
     for key, places in used.items():
         source = sources.get(key)
@@ -144,14 +147,14 @@ def render_sources(
         links = ", ".join(
             f"[{to_markdown(card['common'])}](specimens/{card['record']}.md#source-{key})" for card, _ in places
         )
-        entry = render_runs(entries.get(key, ()))
-        address = address_of(csl_fields(source))
-        links += f". {render_address(address)}." if address else "."
+        entry = render_runs(entries.get(key, ()), prose)
+        fields = csl_fields(source)
+        address = address_of(fields)
+        links += f". {render_address(address, fields)}." if address else "."
         withdrawn = f" **Withdrawn:** {to_markdown(end_stop(source.withdrawn))}" if source.withdrawn else ""
         sort = re.sub(r"\W+", " ", "".join(text for text, _ in entries.get(key, ()))).casefold()
-        rows.append(
-            (sort, key, f'- <span id="{key}"></span>{entry} <small>{end_stop(about)} On: {links}</small>{withdrawn}\n')
-        )
+        said = f"{begin_sentence(end_stop(about))} On: {links}"
+        rows.append((sort, key, f'- <span id="{key}"></span>{entry} <small>{said}</small>{withdrawn}\n'))
     listed = "".join(row for _, _, row in sorted(rows))
     text += (
         f'<div class="works" markdown="1">\n\n{listed}\n</div>\n'
@@ -203,6 +206,7 @@ def render_checks(checks: Sequence[Check]) -> str:
         text += f"## {ABOUT_GROUP[group]} {{: data-search-exclude }}\n\n"
         for check in members:
             what = check.page.partition("## What it checks")[2].partition("\n## ")[0].strip().split("\n\n")[0]
+            what = re.sub(r":$", ".", what)  # the list behind a colon stands on the check's own page
             text += f"- [{check.name}]({check.name}.md) ({check.severity}): {' '.join(what.split())}\n"
         text += "\n"
     return tidy(text)

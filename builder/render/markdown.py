@@ -6,13 +6,14 @@ through `escape`; what is not escaped is written here and nowhere else.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+import re
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
 from builder.compose.bibliography import short_citation
 from builder.compose.document import BlockData, SentenceData, SourceData
 from builder.render.citation import Run
-from builder.render.escape import to_html, to_markdown
+from builder.render.escape import to_attribute, to_html, to_markdown
 
 STANDS = {
     "belief": {
@@ -115,11 +116,11 @@ def _address(target: str) -> str:
     return "<" + quote(target, safe=":/?#@!$&'*+,;=%~-._") + ">"
 
 
-def render_runs(runs: Sequence[Run]) -> str:
-    """Styled runs of a citation."""
+def render_runs(runs: Sequence[Run], prose: Callable[[str], str] = to_markdown) -> str:
+    """Styled runs of a citation; `prose` makes Markdown of what is not styled, with the names it knows in italics."""
     parts = []
     for text, style in runs:
-        core = to_markdown(text.strip())
+        core = to_markdown(text.strip()) if style else prose(text.strip())
         if core and style in ("em", "strong"):
             core = f"*{core}*" if style == "em" else f"**{core}**"
         elif core and style in ("sup", "sub"):
@@ -147,9 +148,10 @@ def address_of(fields: Mapping[str, Any]) -> str:
     return url if url.startswith(("https://", "http://")) else ""
 
 
-def render_address(address: str) -> str:
-    """A link to the work itself."""
-    return f"[Open the work]({_address(address)})"
+def render_address(address: str, fields: Mapping[str, Any]) -> str:
+    """A link to the work itself, which tells those who hear links alone what work it is."""
+    said = to_attribute(f"Open the work: {short_citation(fields)}")
+    return f'[Open the work]({_address(address)}){{: aria-label="{said}" }}'
 
 
 def render_notices(draft: str, notice: str) -> list[str]:
@@ -162,10 +164,18 @@ def render_notices(draft: str, notice: str) -> list[str]:
     return rows
 
 
+def begin_sentence(text: str) -> str:
+    """The text with a capital at its beginning."""
+    return text[:1].upper() + text[1:]
+
+
 def end_stop(text: str) -> str:
-    """The text with a stop at its end."""
+    """The text with a stop at its end, none where the words of a link that ends it have one already."""
     text = text.rstrip()
-    return text if text.endswith((".", "!", "?", "…", ".”", ".’", '."')) else text + "."
+    return text if _STOPPED.search(text) else text + "."
+
+
+_STOPPED = re.compile(r"[.!?…][”’\"]?(?:\]\([^()\s]*\))?$")
 
 
 __all__ = [
@@ -174,6 +184,7 @@ __all__ = [
     "STANDS",
     "Marks",
     "address_of",
+    "begin_sentence",
     "end_stop",
     "render_address",
     "render_blocks",

@@ -104,7 +104,7 @@ def render_page(
         "objects": [object_entry(thing) for thing in document["objects"]],
         "questions": questions,
         "terms": document["terms"],
-        "sources": [source_entry(source, entries, sources) for source in document["sources"]],
+        "sources": [source_entry(source, entries, sources, sheet.prose) for source in document["sources"]],
         "checked": to_markdown(checked or "No curator has signed this page yet."),
         "corrections": corrections,
         "linked": linked,

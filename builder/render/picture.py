@@ -59,14 +59,15 @@ def draw_lineage(
     rows = [
         [t["year"] or "undated", names[t["source"]], "; ".join(names.get(o, o) for o in t["draws_on"])] for t in tellers
     ]
-    caption = "Oldest first."
+    dated = sum(bool(teller["year"]) for teller in tellers)
+    caption = "Oldest first." if dated else "In the order of telling; no date is known."
     if links:
         caption += " A curve leads from a work to the one it drew on."
     if drawn_by and any(other not in drawn_by(t["source"]) for t in tellers for other in t["draws_on"]):
         caption += " Works between, that do not tell the belief themselves, are left out."
     if not all(teller["told"] for teller in tellers):
         caption += " An open ring stands behind others without being shown to tell it."
-    if 0 < sum(not teller["year"] for teller in tellers) < len(tellers):
+    if 0 < dated < len(tellers):
         caption += " A work without a year stands where it is told of."
     values = {
         "id": f"lineage-{key}",
@@ -78,7 +79,12 @@ def draw_lineage(
         "height": top + (len(tellers) - 1) * step + 22,
         "stem": stem,
         "rows": [
-            {"y": top + index * step, "year": year, "lines": _wrap(who, 34), "told": tellers[index]["told"]}
+            {
+                "y": top + index * step,
+                "year": year if dated else "",
+                "lines": _wrap(who, 34),
+                "told": tellers[index]["told"],
+            }
             for index, (year, who, _) in enumerate(rows)
         ],
         "arcs": [
@@ -115,6 +121,9 @@ def draw_composition(diet: DietData) -> str:
             }
         )
         y += 15 * len(lines) + 26
+    if any("." in row["value"] for row in rows):  # one below another, all to the same tenth
+        for row in rows:
+            row["value"] = row["value"] if "." in row["value"] else row["value"].replace("\u00a0%", ".0\u00a0%")
     ticks = [{"x": str(left + share * (right - left) // 4), "text": f"{25 * share}\u00a0%"} for share in range(5)]
     shown = [column for column in COLUMNS if any(column in kind["measures"] for kind in diet["groups"])]
     legend = "; ".join(": ".join(COLUMNS[column]) for column in shown)
@@ -163,7 +172,8 @@ def draw_strategy(diet: DietData) -> str:
             for index, kind in enumerate(kinds, 1)
         )
         + ".",
-        "caption": "Prey high and to the right is eaten much and by many; high and to the left, much by few. "
+        "caption": ", ".join(f"{index}\u00a0{kind['name']}" for index, kind in enumerate(kinds, 1))
+        + ". Prey high and to the right is eaten much and by many; high and to the left, much by few. "
         "After Amundsen and others 1996, Journal of Fish Biology 48: 607–614.",
         "height": bottom + 46,
         "left": left,

@@ -26,6 +26,7 @@ _TOGETHER: Final = re.compile(  # each ends with the space that is held
         (
             r"(?<=\d) (?=[%‰°±])",
             r"(?<=±) (?=\d)",
+            r"(?<=[a-z],) (?=(?:1[5-9]|20)\d\d\b)",  # Linnaeus, 1758
             r"(?<=°) (?=[NSEW]\b)",
             rf"(?<=\d) (?=(?:{MONTHS}|BC|BCE|AD|CE)\b)",
             r"(?<=\b[A-Z]\.) (?=(?!and\b)[a-z]{3}|[A-Z])",

@@ -16,6 +16,7 @@ from builder.render.citation import Run
 from builder.render.entry import BEARS, SEEN_BY
 from builder.render.markdown import READ, STANDING, STANDS, address_of, end_stop
 from builder.review.passage import Passage, find_passage
+from builder.weigh.confidence import say_lines
 
 SAID = {"experiment": "an experiment", "measurement": "a measurement", "observation": "an observation",
         "specimen": "a specimen", "review": "a review", "account": "an account"}  # fmt: skip
@@ -63,8 +64,7 @@ def claim_view(claim: ClaimData, behind: Behind) -> dict[str, Any]:
     count = len(weight.get("lines", ())) if weight else 0
     worth = ""
     if count:
-        lines = "one line of evidence" if count == 1 else f"{count} independent lines of evidence"
-        worth = f"{lines}; {weight['confidence']} confidence"
+        worth = f"{say_lines(count)}; {weight['confidence']} confidence"
     return {
         "number": claim["number"],
         "name": f"{claim['record']}.{claim['id']}",

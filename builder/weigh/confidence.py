@@ -109,9 +109,9 @@ def explain(weight: Weight, *, about: str = "belief", names: Mapping[str, str] |
         told.append(f"{_count(len(lines), 'independent line').capitalize()} of evidence: {listed}.")
     for line in lines:
         root, works = _name(line.root, words), len({item.key for item in line.items})
-        repeaters = len({item.key for item in line.items if not item.own})
-        if repeaters > 1:
-            told.append(f"{_count(repeaters, 'work').capitalize()} repeat it; they rest on one: {root}.")
+        repeaters = {item.key: item.is_work for item in line.items if not item.own}
+        if len(repeaters) > 1 and all(repeaters.values()):
+            told.append(f"{_count(len(repeaters), 'work').capitalize()} repeat it; they rest on one: {root}.")
         elif works > 1:
             told.append(f"{_count(works, 'item').capitalize()} of evidence rest on one: {root}.")
         elif len(lines) == 1:
@@ -146,7 +146,7 @@ def name_improvements(weight: Weight) -> tuple[str, ...]:
         elif len(bases) < 2:
             wanted.append(f"evidence of another kind than {kinds}, from a source of its own")
         if not first_hand:
-            wanted.append("a first-hand source: one with data of its own")
+            wanted.append("a first-hand source, one with data of its own")
     if len(lines) > 1 and weight.agreement != "high":
         wanted.append("more independent lines, or a study that settles why the present ones differ")
     return tuple(wanted)
@@ -155,16 +155,16 @@ def name_improvements(weight: Weight) -> tuple[str, ...]:
 def _explain_agreement(weight: Weight, about: str) -> str:
     lines = weight.lines
     counts = [("for", _leaning(lines, "for")), ("against", _leaning(lines, "against"))]
-    parts = [f"{_spell(number)} {side} the {about}" for side, number in counts if number]
+    parts = [f"{spell_count(number)} {side} the {about}" for side, number in counts if number]
     mixed = len(lines) - counts[0][1] - counts[1][1]
     if mixed:
-        parts.append(f"{_spell(mixed)} mixed")
+        parts.append(f"{spell_count(mixed)} mixed")
     if len(lines) == 1:
         side = "is mixed" if mixed else f"leans {lines[0].lean} the {about}"
         return f"It {side}; a single line cannot agree or disagree, so agreement is taken as medium."
     if len(parts) == 1 and not mixed:
         return f"All lean {lines[0].lean} the {about}: agreement is high."
-    return f"Of the {_spell(len(lines))}, {_list_words(parts)}: agreement is {weight.agreement}."
+    return f"Of the {spell_count(len(lines))}, {_list_words(parts)}: agreement is {weight.agreement}."
 
 
 def _explain_evidence(weight: Weight, words: Mapping[str, str]) -> str:
@@ -203,11 +203,17 @@ def _name(identifier: str, names: Mapping[str, str]) -> str:
     return names.get(identifier, f"`{identifier}`")
 
 
+def say_lines(count: int) -> str:
+    """How many lines, for one or more, as it stands in a sentence."""
+    return "one line of evidence" if count == 1 else f"{spell_count(count)} independent lines of evidence"
+
+
 def _count(number: int, noun: str) -> str:
-    return f"{_spell(number)} {noun}{'' if number == 1 else 's'}"
+    return f"{spell_count(number)} {noun}{'' if number == 1 else 's'}"
 
 
-def _spell(number: int) -> str:
+def spell_count(number: int) -> str:
+    """A small count in words, a larger one in digits: style of the house, no source."""
     return _COUNTS[number] if number < len(_COUNTS) else str(number)
 
 

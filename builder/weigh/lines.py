@@ -32,6 +32,11 @@ class Item:
     sample: int | None = None
     own: bool = False
 
+    @property
+    def is_work(self) -> bool:
+        """Whether somebody wrote it: what the house has itself worked out is named `calculation need`, `diet gut`."""
+        return " " not in self.key
+
 
 @dataclass(frozen=True)
 class Line:

@@ -38,7 +38,6 @@ class GeneralisedPlace:
     step: Decimal
     uncertainty_m: int
     data_generalizations: str
-    information_withheld: str
 
 
 def coordinate_faults(latitude: Decimal, longitude: Decimal) -> tuple[str, ...]:
@@ -100,25 +99,26 @@ def generalise(
     half = Fraction(_half_diagonal(rounded_latitude, step))
     known = Fraction(uncertainty_m or 0) + (0 if datum_known else UNKNOWN_DATUM_M)
     included = "" if uncertainty_m is not None else "; the uncertainty of the original is not recorded and not included"
-    degrees = "1 degree" if step == 1 else f"{step} degrees"
     return GeneralisedPlace(
         latitude=rounded_latitude,
         longitude=rounded_longitude,
         step=step,
         uncertainty_m=math.ceil(known + half),
         data_generalizations=(
-            f"Coordinates rounded to the nearest {degrees}, half away from zero; "
+            f"Coordinates rounded to the nearest {step}°, half away from zero; "
             f"uncertainty enlarged by half the diagonal of a cell of that size{included}."
         ),
-        information_withheld=information_withheld(step),
     )
 
 
-def information_withheld(step: Decimal | None) -> str:
-    """What is kept back and who may ask for it; a step of None means that no coordinates are given."""
-    if step is None:
-        return "Coordinates are withheld to protect the place; researchers may ask the museum for them."
-    return "Finer coordinates are held, and withheld to protect the place; researchers may ask the museum for them."
+def information_withheld(step: Decimal | None, because: str = "") -> str:
+    """What is kept back, why, and who may ask for it; a step of None means that no coordinates are given.
+
+    `because` is a reason as an author gives it, a clause or a name for it.
+    """
+    held = "Coordinates are withheld" if step is None else "Finer coordinates are held, and withheld"
+    reason = f" ({because.strip().rstrip('.')})" if because.strip() else ""
+    return f"{held} to protect the place{reason}; researchers may ask the museum for them."
 
 
 def _known_step(step: Decimal) -> Decimal:

@@ -47,3 +47,26 @@ def test_without_people_the_title_stands_in() -> None:
 def test_a_full_entry_says_and_others_once(rest: str) -> None:
     fields = csl_fields(source(author=["Field, F.", {"literal": rest}], issued="2013"))
     assert "".join(text for text, _ in Entries(own_style()).entry(fields)).startswith("Field, F. and others, 2013.")
+
+
+def test_a_bracket_that_a_short_title_opens_is_closed() -> None:
+    title = "[Page quoting one author and another one on the goatsucker]"
+    assert short_citation(csl_fields(source(title=title))) == "[Page quoting one author and another one on…] n.d."
+    assert short_citation(csl_fields(source(title=title.strip("[]")))).startswith(
+        "Page quoting one author and another one on"
+    )
+
+
+# without an author the title takes the author's place: common practice in lists of references, no source
+@pytest.mark.parametrize(
+    "more, entry",
+    [
+        ({"issued": "2021"}, "On newts, 2021."),
+        ({"author": ["Field, F."], "issued": "2021"}, "Field, F., 2021. On newts."),
+        ({"archive": "known here only from later works"}, "On newts. Known here only from later works."),
+        ({"title": "On newts …", "author": ["Field, F."], "publisher": "P"}, "Field, F. On newts … P."),
+    ],
+)
+def test_an_entry_begins_with_words_and_sentences_with_capitals(more: dict[str, object], entry: str) -> None:
+    runs = Entries(own_style()).entry(csl_fields(source(**more)))
+    assert "".join(text for text, _ in runs) == entry

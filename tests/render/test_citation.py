@@ -59,7 +59,7 @@ EXAMPLES = [
         {"type": "manuscript", "title": "Notes", "archive": "The archive", "archive_location": "box 4"},
         "Notes. The archive, box 4.",
     ),
-    ({"type": "book", "title": "Two years", "issued": "1964/2008", "publisher": "P"}, "1964–2008. *Two years*. P."),
+    ({"type": "book", "title": "Two years", "issued": "1964/2008", "publisher": "P"}, "*Two years*, 1964–2008. P."),
 ]
 
 

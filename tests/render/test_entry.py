@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 from xml.etree import ElementTree
 
@@ -10,6 +11,7 @@ import pytest
 from builder.build import make_outputs
 from builder.render.entry import Prose, Sheet, belief_entry, claim_entry, diet_entry, sum_entry
 from builder.render.escape import to_markdown
+from builder.render.markdown import end_stop
 from builder.road import Road, Target
 from tests.conftest import TODAY, copy_demo
 from tests.render.test_picture import diet, kind
@@ -69,10 +71,10 @@ def test_evidence_leads_to_what_stands_on_the_page_and_to_nothing_else() -> None
     claim: Any = {
         "number": 1, "id": "c", "record": "bat", "statement": "s", "stands": "holds", "weight": {}, "evidence": evidence,
     }  # fmt: skip
-    here = sheet(sums=[{"id": "wild-year"}], diets=[{"id": "gut"}])
+    here = sheet(sums=[{"id": "wild-year"}], diets=[{"id": "gut", "method": "stomach contents, an invented example"}])
     shown = claim_entry(claim, here)["evidence"]
     assert shown[0].startswith("[the sum “wild year”](#sum-wild-year).")
-    assert shown[1].startswith("[our diet table gut](#diet): insects at least 90\u00a0% by mass.")
+    assert shown[1].startswith("[our table of stomach contents](#diet): insects at least 90\u00a0% by mass.")
     assert not [row for row in claim_entry(claim, sheet())["evidence"] if "](#" in row]
     claim["record"] = "hyena"
     assert not [row for row in claim_entry(claim, here)["evidence"] if "](#" in row]
@@ -112,3 +114,38 @@ def test_no_id_of_a_picture_is_given_twice(pages: dict[str, str]) -> None:
 def test_no_row_ends_between_a_number_and_its_sign() -> None:
     assert to_markdown("81 % of 5 newts at 20 °C") == "81\u00a0% of 5 newts at 20\u00a0°C"
     assert to_markdown("per cent (%)") == "per cent (%)"
+
+
+@pytest.mark.parametrize(
+    "text, stopped",
+    [
+        ("Aristotle", "Aristotle."),
+        ("draws on [White n.d.](#source-white)", "draws on [White n.d.](#source-white)"),
+        ("draws on [White 1789](#source-white)", "draws on [White 1789](#source-white)."),
+        ("“Who?”", "“Who?”"),
+        ("(p. 3)", "(p. 3)."),
+    ],
+)
+def test_a_sentence_ends_in_one_stop(text: str, stopped: str) -> None:
+    assert end_stop(text) == stopped
+
+
+def test_no_page_of_the_demo_ends_a_sentence_twice(pages: dict[str, str]) -> None:
+    for page in pages.values():
+        assert not re.search(r"\.\]\([^)]*\)\.(?!\w)", page)
+        assert "our diet table gut" not in page
+        assert not re.search(r"\. \d+ independent lines", page), "a sentence begins with a word"
+
+
+def test_scientific_names_in_titles_stand_in_italics(pages: dict[str, str]) -> None:
+    """International Code of Zoological Nomenclature, 4th edition, General Recommendation 6."""
+    sources = pages["specimens/european-nightjar.md"].split("## Sources")[1]
+    assert "(*Caprimulgus europaeus*)" in sources and "(Caprimulgus" not in sources
+
+
+def test_what_is_kept_back_says_why_before_who_may_ask(pages: dict[str, str]) -> None:
+    page = pages["specimens/european-nightjar.md"]
+    assert (
+        "withheld to protect the place (nightjars still breed there); researchers may ask the museum for them." in page
+    )
+    assert "because" not in page.split("## What our specimens show")[1].split("\n## ")[0]

@@ -239,3 +239,27 @@ def test_bars_and_whiskers_can_be_told_apart(scheme: str) -> None:
     ink, paper = (bytes.fromhex(colours[name][1:]) for name in ("ink", "paper"))
     bar = "#" + "".join(f"{round(share * i + (1 - share) * p):02x}" for i, p in zip(ink, paper, strict=True))
     assert contrast(bar, colours["paper"]) >= 3 and contrast(colours["ink"], bar) >= 3
+
+
+def test_shares_that_stand_below_one_another_are_told_to_the_same_tenth() -> None:
+    said = [str(text.text) for text in parse(draw_composition(diet(kind("a", 0.794), kind("b", 0.05)))).iter("text")]
+    assert "79.4\u00a0%" in said and "5.0\u00a0%" in said
+    said = [str(text.text) for text in parse(draw_composition(diet(kind("a", 0.75), kind("b", 0.25)))).iter("text")]
+    assert "75\u00a0%" in said and "25\u00a0%" in said
+
+
+def test_the_numbers_of_a_plot_are_named_below_it() -> None:
+    figure = parse(draw_strategy(diet(kind("large moth", 0.7, 0.9), kind("beetle", 0.3, 0.4))))
+    caption = figure.find("figcaption")
+    assert caption is not None and str(caption.text).startswith("1\u00a0large moth, 2\u00a0beetle. ")
+
+
+def test_a_lineage_without_any_date_does_not_say_oldest_first() -> None:
+    none, one = (
+        lineage(("a", "", [], True), ("b", "", ["a"], True)),
+        lineage(("a", "", [], True), ("b", "1900", ["a"], True)),
+    )
+    undated, dated = draw_lineage("x", "b", none, str), draw_lineage("x", "b", one, str)
+    assert "Oldest first" in dated and "Oldest first" not in undated and "no date is known" in undated
+    shown = [str(text.text) for text in parse(undated).iter("text")]
+    assert shown == ["a", "b"], "a column of nothing but `undated` is left out"

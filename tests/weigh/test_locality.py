@@ -41,8 +41,8 @@ def test_g3_g4_said_and_never_jittered() -> None:
     places = {generalise(D("51.2345"), D("-1.2345"), D("0.1"), D(30)) for _ in range(5)}
     (place,) = places
     assert (place.latitude, place.longitude) == (D("51.2"), D("-1.2"))
-    assert "nearest 0.1 degrees" in place.data_generalizations
-    assert "researchers may ask" in place.information_withheld
+    assert "nearest 0.1°" in place.data_generalizations
+    assert "researchers may ask" in information_withheld(place.step)
     assert "researchers may ask" in information_withheld(None)
     assert "not recorded" in generalise(D("51.2345"), D("-1.2345"), D("0.1")).data_generalizations
 
@@ -118,8 +118,8 @@ def test_g12_no_corner_is_named() -> None:
 def test_g13_texts_are_plain_sentences() -> None:
     """Darwin Core: `dataGeneralizations` says from what to what, `informationWithheld` is never blank."""
     place = generalise(D("51.2345"), D("-1.2345"), D("1"), D(30))
-    assert "nearest 1 degree," in place.data_generalizations
-    assert place.information_withheld.endswith(".") and information_withheld(None).endswith(".")
+    assert "nearest 1°," in place.data_generalizations
+    assert information_withheld(place.step).endswith(".") and information_withheld(None).endswith(".")
 
 
 def test_g14_ranges() -> None:
