@@ -35,7 +35,7 @@ _TYPES = {  # names the DOI registries use in place of CSL's
     "film": "motion_picture",
 }
 _NAME_PARTS = ("family", "given", "non-dropping-particle", "dropping-particle", "suffix", "literal")
-_RIS = re.compile(r"^\s*TY[ \t]{1,3}-", re.MULTILINE)
+_RIS = re.compile(r"^[^\S\n]*+TY[ \t]{1,3}-", re.MULTILINE)
 _BIBTEX = re.compile(r"@[ \t]*[A-Za-z]+\s*[{(]")
 _GAP = re.compile(r"[\s,]*")
 _MARKS = ((codecs.BOM_UTF8, "utf-8-sig"), (codecs.BOM_UTF16_LE, "utf-16"), (codecs.BOM_UTF16_BE, "utf-16"))

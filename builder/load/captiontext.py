@@ -8,7 +8,7 @@ passed over, an end tag that closes nothing is passed over, an open "<" swallows
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from bisect import bisect
 from dataclasses import dataclass
 from html import unescape
 from html.entities import html5
@@ -121,8 +121,12 @@ def _is_known(reference: str) -> bool:
     return reference[1] == "#" or reference[1:] in html5
 
 
-def place_of(text: str, at: int) -> Iterator[int]:
-    """Line and character of position `at`, both from 0."""
-    before = text[:at]
-    yield before.count("\n")
-    yield at - (before.rfind("\n") + 1)
+def line_starts(text: str) -> list[int]:
+    """The position at which each line of a text begins."""
+    return [0, *(found.end() for found in re.finditer("\n", text))]
+
+
+def place_of(starts: list[int], at: int) -> tuple[int, int]:
+    """Line and character of position `at`, both from 0, in a text whose lines begin at `starts`."""
+    line = bisect(starts, at) - 1
+    return line, at - starts[line]

@@ -15,6 +15,7 @@ import csv
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from itertools import islice
 
 from rapidfuzz.fuzz import ratio
 
@@ -148,15 +149,19 @@ def _read_rows(lines: list[str], delimiter: str, faults: list[TableFault]) -> tu
 def _header_faults(names: list[str], lines: list[str], delimiter: str, row: int) -> Iterator[TableFault]:
     """What is wrong with the header: names empty, twice, missing or nearly right."""
 
-    def at(index: int) -> tuple[int, int]:
-        return _find_cell(lines, delimiter, row, index)
-
     extra = [name for name in names if name not in NAMES and name not in MEASURES]
+    seen: set[str] = set()
+    starts = dict(enumerate(_cell_starts(lines, delimiter, row)))
     for index, name in enumerate(names):
         if not name:
-            yield TableFault(*at(index), "a column has no name", "name it in the first row, or take the column out")
-        elif name in names[:index]:
-            yield TableFault(*at(index), f"there are two columns `{name}`", "give each column a name of its own")
+            yield TableFault(
+                *starts.get(index, (row, 1)), "a column has no name", "name it in the first row, or take the column out"
+            )
+        elif name in seen:
+            yield TableFault(
+                *starts.get(index, (row, 1)), f"there are two columns `{name}`", "give each column a name of its own"
+            )
+        seen.add(name)
     # A table that has some measure may do without the others, so only a near miss of those is a fault.
     for wanted in (*NAMES, *MEASURES):
         if wanted in names:
@@ -166,7 +171,7 @@ def _header_faults(names: list[str], lines: list[str], delimiter: str, row: int)
             extra.remove(near)
             message = f"there is no column `{wanted}`, but a column `{near}`: did you mean `{wanted}`?"
             mend = f"name it `{wanted}`" + (" and give it in that unit" if "_" in wanted else "")
-            yield TableFault(*at(names.index(near)), message, mend)
+            yield TableFault(*starts.get(names.index(near), (row, 1)), message, mend)
         elif wanted in NEEDED:
             yield TableFault(row, 1, f"there is no column `{wanted}`", _header_mend())
         elif wanted == MEASURES[-1] and not any(
@@ -217,13 +222,16 @@ def _judge_number(name: str, cell: str) -> tuple[str, str]:
 
 def _find_cell(lines: list[str], delimiter: str, row: int, index: int) -> tuple[int, int]:
     """Line and character at which cell `index` of the row that begins on line `row` begins."""
+    return next(islice(_cell_starts(lines, delimiter, row), index, None), (row, 1))
+
+
+def _cell_starts(lines: list[str], delimiter: str, row: int) -> Iterator[tuple[int, int]]:
+    """Line and character at which each cell begins, of the row that begins on line `row`."""
+    yield row, 1
     quoted = in_quotes = False  # the cell begins with a mark; the sign stands between marks
     for number in range(row, len(lines) + 1):
-        if index == 0:
-            return number, 1
-        line = lines[number - 1]
         fresh = not in_quotes
-        for at, sign in enumerate(line, 1):
+        for at, sign in enumerate(lines[number - 1], 1):
             if fresh:
                 quoted = in_quotes = sign == '"'
                 fresh = False
@@ -232,13 +240,10 @@ def _find_cell(lines: list[str], delimiter: str, row: int, index: int) -> tuple[
             elif sign == '"' and quoted:
                 in_quotes = not in_quotes
             if sign == delimiter and not in_quotes:
-                index -= 1
                 fresh = True
-                if index == 0:
-                    return number, at + 1
+                yield number, at + 1
         if not in_quotes:
-            break
-    return row, 1
+            return
 
 
 def _in_order(faults: list[TableFault]) -> tuple[TableFault, ...]:

@@ -11,7 +11,7 @@ import re
 from dataclasses import dataclass, field
 
 from builder.load.captionfile import MODELS, CaptionFault, CaptionFile, Kind, read_time, time_fault
-from builder.load.captiontext import place_of, plain_parts, read_caption_text
+from builder.load.captiontext import line_starts, place_of, plain_parts, read_caption_text
 from builder.model.caption import Caption
 
 ARROW = "-->"
@@ -225,7 +225,8 @@ class _WebVTT:
         if self.kind == "metadata":
             return plain_parts(payload)
         parts, faults = read_caption_text(payload)
+        starts = line_starts(payload) if faults else []
         for fault in faults:
-            line, column = place_of(payload, fault.at)
+            line, column = place_of(starts, fault.at)
             self.fault(row + 1 + line, fault.message, fault.mend, column=column + 1)
         return parts

@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 
 from builder.load.captionfile import read_time, time_fault
 from builder.load.captions import read_caption_file, read_captions
+from builder.load.captiontext import line_starts, place_of, read_caption_text
 
 # C1: WebVTT, W3C, "WebVTT timestamp", as an author may write it (seen)
 VALID = {
@@ -284,3 +285,10 @@ def test_any_text_at_all_is_read(text: str) -> None:
 def test_any_bytes_at_all_are_read(data: bytes) -> None:
     read = read_caption_file(data)
     assert read.captions or read.faults or not data.strip() or data.startswith((b"WEBVTT", b"\xef\xbb\xbfWEBVTT"))
+
+
+def test_faults_in_one_caption_are_placed() -> None:
+    text = "a\n& b &\n &"
+    _, faults = read_caption_text(text)
+    starts = line_starts(text)  # found once for all faults, so that a caption of mere faults takes no longer for each
+    assert [place_of(starts, fault.at) for fault in faults] == [(1, 0), (1, 4), (2, 1)]

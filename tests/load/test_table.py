@@ -5,6 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from builder.load.table import MEASURES, NAMES, read_table
+from tests.steps import count_steps
 
 HEAD = "sample,prey,group,count,mass_g"
 GOOD = f"{HEAD},volume_ml,year\n1,beetle,insects,2,0.25,,1964\n1,moth,insects,1,.5,3.0,1964\n2,,,,,,1965\n"
@@ -201,3 +202,10 @@ def test_find_cell_agrees_with_the_reader(preys: list[str]) -> None:
         assert lines[row - 1][column - 1] == '"'
         row, column = table.find_cell(index, "group")
         assert lines[row - 1][column - 1 :] == "g,1," and row == table.rows[index] + prey.count("\n")
+
+
+@pytest.mark.parametrize("header", ["name,", '"a";', ","])
+def test_a_header_of_many_columns_is_read_once(header: str) -> None:
+    """Four times as many columns may take five times as many steps, not sixteen; common practice, no source."""
+    few, many = (count_steps(lambda text=header * count: read_table(text)) for count in (500, 2000))  # type: ignore[misc]
+    assert many < 5 * few
