@@ -21,6 +21,7 @@ def _words(text: str) -> frozenset[str]:
 TITLES = _words(
     "mr mrs ms miss mx dr prof professor sir dame lady lord rev reverend capt captain major colonel col the late"
 )
+TITLED = "Mr|Mrs|Ms|Miss|Dr|Prof|Professor|Sir|Lady|Lord|Rev"
 SUFFIXES = _words("jr jun junior sr sen senior ii iii iv esq phd obe mbe frs")
 PARTICLES = _words("van von der den de di da du la le del della dos das af av zu ten ter al el bin ibn st")
 BODIES = _words(
@@ -114,20 +115,22 @@ def _person(person: str, known: frozenset[str]) -> Iterator[Pattern]:
             yield plain
     else:
         yield from _ordinary(first, core)
-    letters = "".join(word[0].upper() for word in (*[w for chunk in given for w in WORD.findall(chunk)], core[-1]))
-    if 1 < len(letters) < 6 and letters.isascii() and letters.isalpha() and letters not in OTHERS:
-        # after a surname, or before one, they are somebody else's
-        spelt = r"\.[ -]?".join(letters)
-        expression = rf"(?<![\w.])(?<![a-z] )(?<![a-z], ){spelt}\.(?!\s?[A-Z])"
-        yield Pattern(frozenset({letters}), expression, cased=True, weak=True)
+    yield from _half(first, core)
+    before = [word for chunk in given for word in WORD.findall(chunk)]
+    for surnames in dict.fromkeys(((core[-1],), tuple(core))):
+        letters = "".join(word[0].upper() for word in (*before, *surnames))
+        if 1 < len(letters) < 6 and letters.isascii() and letters.isalpha() and letters not in OTHERS:
+            # after a surname, or before one, they are somebody else's
+            spelt = r"\.[ -]?".join(letters)
+            expression = rf"(?<![\w.])(?<![a-z] )(?<![a-z], ){spelt}\.(?!\s?[A-Z])"
+            yield Pattern(frozenset({letters}), expression, cased=True, weak=True)
 
 
 def _ordinary(first: str, core: list[str]) -> Iterator[Pattern]:
     """Ways to write a person whose surname says nothing alone: with the given name, an initial or a title."""
     need, plain, given = telling(core), joined(core, r"[\W_]{0,3}"), first.lower()
-    titles = "Mr|Mrs|Ms|Miss|Dr|Prof|Professor|Sir|Lady|Lord|Rev"
     capital = r"[\W_]{0,3}".join(map(_capital, core))
-    yield Pattern(need | {f"@{core[0]}"}, rf"\b(?:{titles})\b\.? {capital}\b", cased=True)
+    yield Pattern(need | {f"@{core[0]}"}, rf"\b(?:{TITLED})\b\.? {capital}\b", cased=True)
     if not first:
         return
     initial = first[0].upper()
@@ -141,6 +144,20 @@ def _ordinary(first: str, core: list[str]) -> Iterator[Pattern]:
     led, followed = f"{given[0]}.{core[0]}", f"{given[0]}.{core[-1]}"
     yield Pattern(need | {led}, rf"\b{initial}\. ?(?:[A-Z]\.?[ -]?){{0,3}}{capital}\b", cased=True)
     yield Pattern(need | {followed}, rf"\b{capital}, {initial}\.", cased=True)
+
+
+def _half(first: str, core: list[str]) -> Iterator[Pattern]:
+    """Ways to write a person by half a name: one part of a double surname, or the given name and an initial."""
+    given = _capital(first.lower()) if len(first) > 1 else ""
+    for part in core if len(core) > 1 else ():
+        if len(part) > 2 and part.isalpha():
+            yield Pattern(frozenset({part, f"@{part}"}), rf"\b(?:{TITLED})\b\.? {_capital(part)}\b", cased=True)
+            if given:
+                yield Pattern(frozenset({first.lower(), part}), bounded(rf"{given} {_capital(part)}"), cased=True)
+    if given and first.lower() not in ORDINARY | ORDINARY_GIVEN:
+        initial = core[0][0].upper()
+        expression = rf"(?<![\w.-]){given} {initial}\.(?! ?[A-Z][\w.])"
+        yield Pattern(frozenset({first.lower()}), expression, cased=True, weak=True)
 
 
 def _capital(word: str) -> str:

@@ -239,7 +239,7 @@ def _words_of(token: str) -> tuple[str, ...]:
 
 def _parts_of(pattern: Pattern) -> tuple[str, ...]:
     """Stretches of letters that stand in every text in which the pattern matches; small ones whatever the case."""
-    if pattern.weak:
+    if pattern.weak and all(sign.isupper() for sign in pattern.signs):  # bare initials
         return tuple(f"{letter}." for sign in sorted(pattern.signs) for letter in sign)
     heads = (sign.split(" ")[0].split(".")[-1].removeprefix("@") for sign in sorted(pattern.signs))
     found = (HEAD.match(head) for head in heads)

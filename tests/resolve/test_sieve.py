@@ -271,3 +271,35 @@ def test_finished_files(text: str) -> None:
 def test_drawings_and_numbers_are_no_coordinates() -> None:
     drawing = '<path d="M51.2345 1.2345 L52.1 1.3"/><circle cx="51.2345" cy="1.2345"/><p>81 % of 130, mean 51.2 mm</p>'
     assert kinds(drawing, own=False) == set()
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Thank you, Mr Quarrendon.",
+        "Mrs Thistlewick had it from a cousin.",
+        "Percival Quarrendon brought it in.",
+        "The label reads: J. Q.-T.",
+        "In pencil: P. Q. T. and a line.",
+        "In pencil: P.T. and a line.",
+        "Percival Q. gave it.",
+    ],
+)
+def test_half_a_name_names_its_bearer(text: str) -> None:
+    """One part of a double surname after a title or a given name, and a given name with an initial (our choice)."""
+    given = "Jasper" if "J." in text else "Percival"
+    assert kinds(text, collector=f"{given} Quarrendon-Thistlewick") == {"name"}
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "A quarrendon is an apple.",
+        "Percival Q. R. Smith wrote it.",
+        "Percival Qualmwood wrote it.",
+        "The label reads: Q. T.",
+        "Thistlewick Hall stands by the road.",
+    ],
+)
+def test_half_a_name_names_nobody_else(text: str) -> None:
+    assert kinds(text, collector="Percival Quarrendon-Thistlewick") == set()

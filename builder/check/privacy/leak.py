@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import cache
 from typing import NamedTuple
+from urllib.parse import unquote
 from xml.etree import ElementTree
 
 from builder.check.case import Case
@@ -97,7 +98,10 @@ def public_texts(case: Case) -> Iterator[PublicText]:
             for index, place in enumerate(piece.front.hangs_at):
                 yield PublicText(place, file, ("hangs_at", index))
         for block in piece.blocks:
-            yield from (PublicText(s.text, file, sentence=s, spot=s.spot) for s in block.sentences)
+            for sentence in block.sentences:
+                yield PublicText(sentence.text, file, sentence=sentence, spot=sentence.spot)
+                for target in dict.fromkeys(span.target for span in sentence.spans if span.target):
+                    yield PublicText(unquote(target), file, spot=sentence.spot)
     for key, figure in case.record.figures.items():
         data = case.subject.loaded.files.get(figure.file, b"")
         if figure.file.lower().endswith(".svg") and data:
