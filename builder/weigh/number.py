@@ -134,6 +134,13 @@ def _points(known: Quantity) -> Iterator[Decimal]:
             yield (known.low + known.high) / 2
 
 
+def _is_far_end(said: Quantity, known: Quantity, point: Decimal) -> bool:
+    """Whether a bound said is the wrong end of a known range: "at least 95 %" of "60 to 95 %"."""
+    if known.low == known.high or said.low != point:
+        return False
+    return (said.hedge in _OVER and point == known.high) or (said.hedge in _UNDER and point == known.low)
+
+
 def _spans(said: Quantity, known: Quantity) -> bool:
     """Whether a range worded with "between", no wider than half its upper end, holds a whole known range or value."""
     narrow = said.shape == "between" and said.low > 0 and said.high <= 2 * said.low
@@ -152,7 +159,8 @@ def is_borne_out(said: Quantity, known: Iterable[Quantity]) -> bool:
     if said.shape == "band":
         return any(said.low <= fit.low and fit.high <= said.high for fit in fitting)
     if said.low == said.high and said.shape == "one":
-        if any(_meets(said.low, said.step, said, point, fit) for fit in fitting for point in _points(fit)):
+        points = ((fit, point) for fit in fitting for point in _points(fit) if not _is_far_end(said, fit, point))
+        if any(_meets(said.low, said.step, said, point, fit) for fit, point in points):
             return True
         if said.parts is not None:  # nine out of ten, where both 9 and 10 are known
             counts = {fit.low for fit in kept if fit.kind in {"plain", "weak"} and fit.low == fit.high}

@@ -274,6 +274,12 @@ def test_hedges(text: str, hedge: str) -> None:
         ("above 60 mm", "60 mm", False),
         ("above 60 mm", "more than 60 mm", True),
         ("a fifth more", "20 %", True),
+        ("at least 95 %", "60 to 95 %", False),
+        ("95 % or more", "60 to 95 %", False),
+        ("at least 60 %", "60 to 95 %", True),
+        ("at most 60 %", "60 to 95 %", False),
+        ("at most 95 %", "60 to 95 %", True),
+        ("up to 95 %", "60 to 95 %", True),
     ],
 )
 def test_borne_out(said: str, known: str, borne_out: bool) -> None:
