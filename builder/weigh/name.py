@@ -35,6 +35,8 @@ _NUMBERS = {
 }  # fmt: skip
 # Art. 3 (value from memory): names begin in 1758; Clerck's spiders, deemed to be of 1758, are cited with 1757.
 _FIRST_YEAR = 1757
+_LONGEST = 1000
+"""Characters of a name or its authority from which it is none (our choice); the longest lists of authors hold less."""
 
 
 @dataclass(frozen=True)
@@ -214,6 +216,8 @@ def _split_usage(text: str) -> tuple[str, str, str]:
 
 def _refusal(text: str) -> NameFault | None:
     """Why no name can be read from `text` at all."""
+    if len(text) > _LONGEST:
+        return NameFault(f"`{_clip(text)}` holds {len(text):,} characters: no name is that long")
     if not text:
         return NameFault("the scientific name is empty")
     first, *rest = text.split(" ")
@@ -272,6 +276,8 @@ def _starts_authority(word: str, following: list[str]) -> bool:
 def _read_authority(text: str) -> _Authority:
     """Split a citation into authors, year and parentheses; `text` is tidy and not empty."""
     shown = _clip(text)
+    if len(text) > _LONGEST:
+        return _Authority(faults=(NameFault(f"`{shown}` holds {len(text):,} characters: no authority is that long"),))
     if text.count("(") != text.count(")"):
         return _Authority(faults=(NameFault(f"`{shown}` has a parenthesis without its partner"),))
     parentheses = False

@@ -254,3 +254,12 @@ def test_any_text_is_read_or_refused(text: str) -> None:
     assert all(fault.message for fault in scientific_name_faults(text, text, described_as=text))
     assert isinstance(abbreviated(text), str)
     latin_spelling(text)
+
+
+def test_what_is_far_too_long_is_no_name() -> None:
+    """It is refused before it is taken apart, which would take ever longer; the limit is our choice."""
+    for text in ("Aus bus " * 1000, "[" * 5000, '"' * 5000):
+        refused = read_name(text)
+        assert isinstance(refused, NameFault) and "no name is that long" in refused.message
+        fault = authority_fault(text)
+        assert fault is not None and "no authority is that long" in fault.message
