@@ -267,6 +267,6 @@ def _scan(road: Road, kept: dict[str, Any], fresh: Path) -> list[Problem]:
 
 def _read_stamp(path: Path) -> str:
     try:
-        return str(json.loads(path.read_bytes()).get("stamp", ""))
-    except (OSError, ValueError, AttributeError):
+        return str(json.loads(path.read_bytes()).get("stamp", "")) if path.is_file() else ""
+    except (OSError, ValueError, AttributeError, RecursionError):
         return ""

@@ -42,13 +42,13 @@ class Memory:
         self.path = path
         self.entries: dict[str, Any] = {}
         self.kept: dict[str, Any] = {}
-        if path is None:
+        if path is None or not path.is_file():  # a pipe would be waited for, a device never ends
             return
         try:
             stored = json.loads(path.read_bytes())
             if stored.get("form") == FORM and stored.get("code") == code_digest():
                 self.entries = dict(stored["entries"])
-        except (OSError, ValueError, AttributeError, KeyError, TypeError):
+        except (OSError, ValueError, AttributeError, KeyError, TypeError, RecursionError):
             self.entries = {}
 
     def get(self, name: str) -> Any:

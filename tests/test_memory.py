@@ -3,10 +3,15 @@
 from __future__ import annotations
 
 import json
+import os
 import random
 import shutil
+import subprocess
+import sys
 from datetime import date, timedelta
 from pathlib import Path
+
+import pytest
 
 from builder.build import make_outputs
 from builder.memory import Memory
@@ -90,9 +95,27 @@ def test_a_damaged_memory_is_no_memory(stock: Path) -> None:
         b'{"form": 1}',
         whole[: len(whole) // 2],
         whole.replace(b'"code":"', b'"code":"0'),
+        b'{"entries":' + b"[" * 100_000,
     ):
         path.write_bytes(damage)
         assert reports(stock, TODAY)[0] == wanted
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no named pipes here")
+def test_a_pipe_in_the_place_of_a_file_is_replaced_unread(tmp_path: Path) -> None:
+    """Whoever reads it would wait for good, so this is tried in a process of its own, which is ended then."""
+    pipe = tmp_path / "memory.json"
+    os.mkfifo(pipe)
+    work = """
+import sys
+from pathlib import Path
+from builder.memory import Memory
+from builder.publish.write import write_bytes
+path = Path(sys.argv[1])
+assert Memory(path).entries == {} and write_bytes(path, b"x") and path.is_file()
+"""
+    subprocess.run([sys.executable, "-c", work, str(pipe)], check=True, timeout=300)
+    assert pipe.read_bytes() == b"x"
 
 
 def test_memory_holds_nothing_that_runs(stock: Path) -> None:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import os
 import tempfile
+from contextlib import suppress
 from pathlib import Path
 
 
@@ -39,11 +40,10 @@ def _put(temporary: str, path: Path) -> None:
 
 def write_bytes(path: Path, data: bytes) -> bool:
     """Write `data` to `path` unless it stands there already; says whether anything was written. Raises OSError."""
-    try:
-        if path.read_bytes() == data:
+    with suppress(OSError):
+        if path.is_file() and path.read_bytes() == data:  # what is no ordinary file is not read, but replaced
             return False
-    except OSError:
-        path.parent.mkdir(parents=True, exist_ok=True)
+    path.parent.mkdir(parents=True, exist_ok=True)
     handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=".writing-")
     try:
         with os.fdopen(handle, "wb") as stream:

@@ -62,6 +62,7 @@ _ABBREVIATIONS = {
     "spp.": "species", "sp.": "species", "&": "and", "=": "equals", "+": "plus", "±": "plus or minus", "≈": "about",
     "<": "less than", ">": "more than", "≤": "at most", "≥": "at least", "→": "to",
 }  # fmt: skip
+_OPENING, _CLOSING = "([\"'“‘", ")]\"'”’,;:!?"
 _INITIALS = frozenset({"DNA", "RNA", "CT", "UK", "US", "USA", "UV", "BBC", "GPS", "TV", "ID", "AD", "BC", "BCE", "CE"})
 
 _NUMBER = r"(?:[0-9]{1,3}(?:[,\u202f\u2009][0-9]{3})+|[0-9]+)(?:\.[0-9]+)?"
@@ -309,7 +310,9 @@ def _speak_words(text: str) -> str:
     text = re.sub(r"\bet al\.", "and others", text)
     words = []
     for word in text.split():
-        opening, core, closing = re.fullmatch(r"([(\[\"'“‘]*)(.*?)([)\]\"'”’,;:!?]*)", word, re.DOTALL).groups()  # type: ignore[union-attr]
+        inner = word.lstrip(_OPENING)
+        core = inner.rstrip(_CLOSING)
+        opening, closing = word[: len(word) - len(inner)], inner[len(core) :]
         if core in _ABBREVIATIONS:
             core = _ABBREVIATIONS[core]
         elif core.rstrip(".") in _INITIALS:

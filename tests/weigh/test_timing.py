@@ -138,3 +138,9 @@ def test_more_words_never_take_less_time(text: str, more: list[str]) -> None:
 def test_no_number_raises(text: str) -> None:
     assert isinstance(spoken_form(text), str)
     assert spoken_words(text) >= 0
+
+
+def test_signs_around_a_word_are_left_where_they_are() -> None:
+    for word in ("(DNA),", "“etc.”", "((a))", ",,,", "‘UK’s’", "[&]", '"e.g."', "!?"):
+        assert len(spoken_form(word)) >= len(word.strip("([\"'“‘)]”’,;:!?"))
+    assert spoken_form("(DNA),") == "(D N A)," and spoken_form("[&]") == "[and]" and spoken_form(",,,") == ",,,"
