@@ -184,6 +184,40 @@ def test_a_share_from_the_table_bears_a_number_out(case: Case) -> None:
     assert len(judge(case, f"Insects made up {share - 2} % of the mass.[^moths]")) == 1
 
 
+@pytest.mark.parametrize(
+    ("statement", "sentence", "told"),
+    [
+        ("Many newts eat snails.", "Most newts eat snails.", "Most"),
+        ("Many newts eat snails.", "Many newts eat snails.", ""),
+        ("Most newts eat snails.", "Many newts eat snails.", ""),
+        ("Some newts eat snails.", "Newts eat snails, and many newts eat slugs.", "many"),
+        ("All newts eat snails.", "Most newts eat snails.", ""),
+        ("Newts eat snails.", "Most newts eat snails.", ""),  # it measures nothing
+        ("Some newts eat snails.", "Most toads were asleep.", ""),  # another matter
+        ("Newts often eat snails.", "Newts usually eat snails.", "usually"),
+        ("Newts usually eat snails.", "Newts often eat snails.", ""),
+        ("A few newts, 61 % in one pond, eat snails.", "Most newts there eat snails.", ""),
+        ("Most newts eat snails.", "Nearly all newts eat snails.", "Nearly all"),
+        ("In one pond 61 % eat snails.", "Nearly all newts there eat snails.", "Nearly all"),
+        ("In one pond 8 % starve.", "Nearly all newts there eat.", ""),
+        ("Many newts eat snails.", "“Most newts eat snails”, as they said.", ""),
+    ],
+)
+def test_no_more_is_measured_than_the_claim_measures(road: Road, statement: str, sentence: str, told: str) -> None:
+    """The order of L. R. Horn's scales, as on the page of the check; which words count as which is our choice."""
+    record = road.workspace.folders["newt"]["record.yml"].decode()
+    old = "    statement: The crest of males grows in spring.\n"
+    assert old in record
+    files = {"record.yml": record.replace(old, f"    statement: {statement}\n").encode()}
+    subject, _ = resolve(
+        load_record(f"{road.workspace.records}/newt", {**road.workspace.folders["newt"], **files}), road.library
+    )
+    assert subject is not None
+    changed = Case(subject, TODAY, weigh(subject, road.origins)[0])
+    found = judge(changed, f"{sentence}[^crest-grows]", by=stronger_than_claim)
+    assert [problem.message.split("”")[0].lstrip("“") for problem in found] == ([told] if told else [])
+
+
 def test_a_dangling_mark_is_told_elsewhere(case: Case) -> None:
     text = "Always 999 moths.[^nowhere] And 999 more.[^moths][^nowhere]"
     assert judge(case, text) == [] and judge(case, text, by=stronger_than_claim) == []
