@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -44,6 +45,8 @@ def bundle(context: click.Context, name: str, output: str | None, draft: bool, d
     if case is None or document is None:
         raise click.BadParameter(f"`{name}` cannot be read yet; `vouchered check` says why", param_hint="PIECE")
     verdict = road.walk()
+    with suppress(OSError):  # a folder that cannot be written can be packed from all the same, if more slowly
+        road.remember()
     grave = [p for p in problems_of_piece(road.workspace, document, verdict.problems) if p.severity is ERROR]
     standing = judge_piece(case, document)
     if not draft and (grave or not standing.approved):
