@@ -23,6 +23,9 @@ FEWEST = 5
 STREAM = 1_934
 _CHUNK = 1_000_000  # random numbers in memory at a time
 _REMEMBERED = 500_000
+_AT_HAND = 2_000_000
+"""Floats asked for once and given back untouched: the C library of Linux then keeps as much (16 MB) at hand for the
+next table. Else it returns it and fetches it anew page by page, which took a quarter of a table's time (mallopt(3))."""
 
 
 class Estimate(NamedTuple):
@@ -52,9 +55,10 @@ def resample_sums(columns: "Floats", clusters: "NDArray[np.int64] | None", resam
 def _thread_pools() -> "ThreadpoolController":
     """What numpy multiplies matrices with. Threads that share so small a product wait longer than they work, and the
     other cores have tables of their own."""
-    import numpy  # noqa: F401 (only what is loaded is found)
+    import numpy as np  # first, for only what is loaded is found
     from threadpoolctl import ThreadpoolController
 
+    np.empty(_AT_HAND)  # once for each process, as all of this
     return ThreadpoolController()
 
 
