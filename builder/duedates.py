@@ -7,67 +7,43 @@ the file again moves its events and doubles none.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 from urllib.parse import quote, urlsplit
+
+from icalendar import Calendar, Event
 
 from builder.task import Task
 from builder.todo import Todo
 
 MADE_BY = "-//Vouchered//Due dates//EN"
 SORTS = {"claim": "re-check", "hazard": "hazard", "waiver": "waiver", "approval": "approval"}
-ESCAPES = str.maketrans({"\\": "\\\\", ";": "\\;", ",": "\\,", "\n": "\\n"})
-"""How a text is written (RFC 5545, 3.3.11)."""
-OCTETS = 74
-"""Octets on one line without the blank that begins all but the first: 75 are the most (RFC 5545, 3.1)."""
 
 
 def due_calendar(todo: Todo, site: str | None = None) -> bytes:
     """Every task with a day as an event, earliest first."""
-    host = _host(site)
-    lines = ["BEGIN:VCALENDAR", "VERSION:2.0", f"PRODID:{MADE_BY}", "CALSCALE:GREGORIAN"]
-    lines.append(f"NAME:{f'Due at {todo.museum}'.translate(ESCAPES)}")  # RFC 7986
+    calendar = Calendar()
+    calendar.add("prodid", MADE_BY)
+    calendar.add("version", "2.0")
+    calendar.add("calscale", "GREGORIAN")
+    calendar.add("name", f"Due at {todo.museum}")  # RFC 7986
     for task in todo.dated:
-        lines += _event(task, host)
-    lines.append("END:VCALENDAR")
-    return "".join(f"{_fold(line)}\r\n" for line in lines).encode()
+        calendar.add_component(_event(task, _host(site)))
+    return bytes(calendar.to_ical())
 
 
-def _event(task: Task, host: str) -> Iterator[str]:
-    """The lines of one event, unfolded."""
+def _event(task: Task, host: str) -> Event:
     day = date.fromisoformat(task.due)
-    summary = _plain(f"{task.record}: {task.what}" if task.record else task.what)
-    description = _plain(f"Next: {task.next}") + f"\n{task.file}:{task.line}"
-    uid = f"{quote('/'.join(filter(None, (task.kind, task.record, task.id))), safe='/')}@{host}"
-    yield "BEGIN:VEVENT"
-    yield f"SUMMARY:{summary.translate(ESCAPES)}"
-    yield f"DTSTART;VALUE=DATE:{_digits(day)}"
+    event = Event()
+    event.add("uid", f"{quote('/'.join(filter(None, (task.kind, task.record, task.id))), safe='/')}@{host}")
+    event.add("dtstamp", datetime(day.year, day.month, day.day, tzinfo=UTC))
+    event.add("dtstart", day)
     if day < date.max:
-        yield f"DTEND;VALUE=DATE:{_digits(day + timedelta(days=1))}"
-    yield f"DTSTAMP:{_digits(day)}T000000Z"
-    yield f"UID:{uid.translate(ESCAPES)}"
-    yield f"CATEGORIES:{SORTS.get(task.id.partition(' ')[0], 'date') if task.kind == 'date' else 'source'}"
-    yield f"DESCRIPTION:{description.translate(ESCAPES)}"
-    yield "TRANSP:TRANSPARENT"
-    yield "END:VEVENT"
-
-
-def _digits(day: date) -> str:
-    return day.isoformat().replace("-", "")
-
-
-def _fold(line: str) -> str:
-    """A line as it stands in the file: cut where it grows too long, but through no character."""
-    if len(line) <= OCTETS and line.isascii():
-        return line
-    parts, begins, octets = [], 0, 0
-    for at, sign in enumerate(line):
-        size = len(sign.encode())
-        if octets + size > OCTETS:
-            parts.append(line[begins:at])
-            begins, octets = at, 0
-        octets += size
-    return "\r\n ".join((*parts, line[begins:]))
+        event.add("dtend", day + timedelta(days=1))
+    event.add("summary", _plain(f"{task.record}: {task.what}" if task.record else task.what))
+    event.add("description", _plain(f"Next: {task.next}") + f"\n{task.file}:{task.line}")
+    event.add("categories", [SORTS.get(task.id.partition(" ")[0], "date") if task.kind == "date" else "source"])
+    event.add("transp", "TRANSPARENT")
+    return event
 
 
 def _plain(text: str) -> str:
