@@ -315,6 +315,8 @@ def _speak_words(text: str) -> str:
         opening, closing = word[: len(word) - len(inner)], inner[len(core) :]
         if core in _ABBREVIATIONS:
             core = _ABBREVIATIONS[core]
+        elif core.endswith(".") and core.rstrip(".") in _ABBREVIATIONS:  # the stop is that of the sentence
+            core = _ABBREVIATIONS[core.rstrip(".")] + "."
         elif core.rstrip(".") in _INITIALS:
             letters = core.rstrip(".")
             core = " ".join(letters) + core[len(letters) :]

@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from builder.weigh.timing import (
@@ -126,6 +126,7 @@ def test_every_number_has_words_of_its_own(number: int) -> None:
 
 
 @settings(max_examples=100)
+@example("<", ["moth"])
 @given(st.text(max_size=60), st.lists(st.sampled_from(["moth", "bird", "eats"]), min_size=1, max_size=5))
 def test_more_words_never_take_less_time(text: str, more: list[str]) -> None:
     longer = f"{text}. {' '.join(more)}"
