@@ -229,11 +229,14 @@ def test_killed_at_any_moment_no_approval_is_half_written(tmp_path: Path) -> Non
         folder = tmp_path / str(turn)
         child = os.fork()
         if child == 0:
-            for plain in made:
-                write_decision(folder, plain)
-            os._exit(0)
+            try:
+                for plain in made:
+                    write_decision(folder, plain)
+            finally:
+                os._exit(0)
         wanted = chance.randint(1, 20)
         while len(list((folder / "approvals").glob("*.yml"))) < wanted:
+            assert os.waitpid(child, os.WNOHANG) == (0, 0), "it ended before it was killed"
             time.sleep(0.0005)
         time.sleep(chance.uniform(0, 0.003))
         os.kill(child, signal.SIGKILL)
