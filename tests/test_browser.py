@@ -143,7 +143,9 @@ def test_search_finds_titles_and_claims(browser: Any, site: Path, served: str, o
     page.fill("#sought", "6.80 kg")  # held together by a no-break space
     page.wait_for_function("document.querySelector('#found a')?.textContent.includes('6.80')")
     page.fill("#sought", "zzyzx")
-    page.wait_for_function("document.querySelector('#found [role=status]').textContent === 'Nothing found.'")
+    page.wait_for_function(
+        "document.querySelector('#found [role=status]').textContent.startsWith('Nothing found in titles')"
+    )
     page.keyboard.press("Escape")
     assert page.locator("#found").is_hidden()
     page.context.close()

@@ -57,7 +57,12 @@ def draw_lineage(
     names = _tell_apart(list(at), name_of, particulars_of)
     step, top, stem = 46, 22, 92
     rows = [
-        [t["year"] or "undated", names[t["source"]], "; ".join(names.get(o, o) for o in t["draws_on"])] for t in tellers
+        [
+            t["year"] or "undated",
+            names[t["source"]].removesuffix(f" {t['year']}"),  # the year stands beside it
+            "; ".join(names.get(o, o) for o in t["draws_on"]),
+        ]
+        for t in tellers
     ]
     dated = sum(bool(teller["year"]) for teller in tellers)
     caption = "Oldest first." if dated else "In the order of telling; no date is known."

@@ -147,7 +147,7 @@ def _claim(subject: Subject, key: str, weight: Weight) -> Iterator[str]:
     for words in explain(weight, about="belief" if claim.belief else "statement", names=names):
         yield f"  {words}"
     if claim.stands and claim.stands != weight.stands:
-        yield f"  Declared is `{claim.stands}`."
+        yield f"  The record declares `{claim.stands}`."
     wanted = name_improvements(weight)
     if wanted:
         yield f"  Would raise it: {'; '.join(wanted)}."

@@ -131,6 +131,15 @@ def test_the_caption_explains_only_what_is_there() -> None:
     assert "curve" not in draw_lineage("x", "b", dated, str) and "ring" not in draw_lineage("x", "b", dated, str)
 
 
+def test_a_year_is_told_once() -> None:
+    works = lineage(("a", "1863", [], True), ("b", "2008", ["a"], True))
+    names = {"a": "Bates 1863", "b": "Schutt 2008"}
+    figure = parse(draw_lineage("x", "b", works, names.__getitem__))
+    assert [str(text.text) for text in figure.iter("text")] == ["Bates", "1863", "Schutt", "2008"]
+    cells = [[cell.text for cell in row] for row in figure.iter("tr")]
+    assert cells[2] == ["2008", "Schutt", "Bates 1863"], "what it drew on has no column of years"
+
+
 def test_one_teller_is_no_picture() -> None:
     assert draw_lineage("x", "b", lineage(("a", "1900", [], True)), str) == ""
     assert draw_strategy(diet(kind("a", 1.0))) == ""

@@ -97,7 +97,7 @@
           .filter(function (hit) { return hit.weight; })
           .sort(function (a, b) { return b.weight - a.weight; });
         var shown = hits.slice(0, 12);
-        status.textContent = hits.length ? hits.length + (hits.length === 1 ? " place" : " places") + " found" + (hits.length > 12 ? ", the nearest 12 are:" : ":") : "Nothing found.";
+        status.textContent = hits.length ? hits.length + (hits.length === 1 ? " place" : " places") + " found" + (hits.length > 12 ? ", the nearest 12 are:" : ":") : "Nothing found in titles, summaries and claims.";
         list.replaceChildren.apply(list, shown.map(function (hit) {
           var item = document.createElement("li");
           var link = document.createElement("a");
