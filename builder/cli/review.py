@@ -79,11 +79,13 @@ def _write_packet(root: Path, names: tuple[str, ...], path: Path) -> None:
     from builder.review.packet import make_packet
 
     look = Desk(root).look()
-    for name in names:
-        if name not in look.pieces:
+    wanted = names or tuple(row.name for row in look.waiting)
+    found = {name: look.piece(name) for name in wanted}
+    for name, piece in found.items():
+        if piece is None:
             hint = suggest(name, look.pieces)
             raise click.BadParameter(f"there is no piece `{name}` that can be read{hint}", param_hint="PIECE")
-    chosen = [look.pieces[name] for name in names] if names else look.waiting
+    chosen = [piece for piece in found.values() if piece]
     if not chosen:
         click.echo("nothing waits; no packet was written")
         return

@@ -70,8 +70,8 @@ class Pages:
     def list(self, request: Request) -> Response:
         """Every piece that waits, oldest first, and those that are approved."""
         look = self._desk.look()
-        rows = [row_view(piece) for piece in look.waiting]
-        signed = [row_view(piece) for piece in look.signed]
+        rows = [row_view(row) for row in look.waiting]
+        signed = [row_view(row) for row in look.signed]
         museum = look.road.shared.museum
         return HTMLResponse(page("list", museum=museum.name, waiting=rows, signed=signed, broken=look.broken))
 
@@ -146,8 +146,8 @@ class Pages:
         told = [f"{problem.message}; {problem.mend}" for problem in piece.standing.problems]
         return HTMLResponse(
             page(
-                "decided", museum=look.road.shared.museum.name, row=row_view(piece), approval=signed.approval, who=who,
-                file=f"{look.road.workspace.records}/{piece.document['record']}/approvals/{name}", told=told,
+                "decided", museum=look.road.shared.museum.name, row=row_view(piece.row), approval=signed.approval,
+                file=f"{look.road.workspace.records}/{piece.document['record']}/approvals/{name}", told=told, who=who,
                 waiting=len(look.waiting),
             )
         )  # fmt: skip
@@ -169,7 +169,7 @@ class Pages:
 
     def _find(self, request: Request) -> PieceOnDesk:
         name = f"{request.path_params['record']}/{request.path_params['piece']}"
-        piece = self._desk.look().pieces.get(name)
+        piece = self._desk.look().piece(name)
         if piece is None:
             raise HTTPException(404, "There is no such piece")
         return piece

@@ -56,7 +56,7 @@ class Pen:
 
     def decide(self, name: str, filled: Filled, passphrase: str, client: str) -> Path:
         """Sign and write one decision on the piece `record/piece`. Raises NotDecided."""
-        piece = self._desk.look(anew=True).pieces.get(name)
+        piece = self._desk.look(anew=True).piece(name)
         if piece is None:
             raise NotDecided("This piece is no longer there, or can no longer be read. Nothing was signed.", status=404)
         if piece.standing.fingerprint != filled.fingerprint:

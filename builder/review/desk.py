@@ -8,8 +8,8 @@ from __future__ import annotations
 import hashlib
 import threading
 from collections import OrderedDict
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
 from functools import cached_property
 from pathlib import Path
@@ -19,17 +19,40 @@ from builder.approve.fingerprint import parts_of
 from builder.approve.standing import Standing, collections_of, judge_piece
 from builder.approve.warrant import refusal
 from builder.check.case import Case
+from builder.check.engine import sort_problems
 from builder.compose.document import Document
 from builder.compose.piece import compose
 from builder.concern import problems_of_piece
 from builder.load.picture import public_picture
 from builder.load.workspace import saved_state
 from builder.model.approval import ApprovedPart
-from builder.problem import Problem
+from builder.problem import WARNING, Problem
 from builder.road import Road
 
 KINDS = {"svg": "image/svg+xml", "png": "image/png", "jpg": "image/jpeg", "jpeg": "image/jpeg", "webp": "image/webp"}
 KEPT = 64
+
+
+@dataclass(frozen=True)
+class Row:
+    """A piece in the list: what is read of it there, without the document itself."""
+
+    name: str
+    title: str
+    use: str
+    animal: str
+    state: str
+    approved: bool
+    signers: tuple[str, ...]
+    lapses: date | None
+    saved: date
+    errors: int
+    warnings: int
+    sources: tuple[str, ...]
+
+
+Rows = tuple[str, tuple[Row, ...]]
+"""The rows of a record's pieces, behind the key of what they depend on; no key where nothing is remembered of it."""
 
 
 @dataclass(frozen=True)
@@ -61,6 +84,17 @@ class PieceOnDesk:
         return {key: one.name for key, one in museum.people.items() if one.key and refusal(key, **given) is None}  # type: ignore[arg-type]
 
     @property
+    def row(self) -> Row:
+        """It as it stands in the list."""
+        errors = sum(problem.severity == "error" for problem in self.problems)
+        return Row(
+            self.name, self.document["title"], self.document["kind"],
+            self.document["taxon"].get("common", self.document["record"]), self.standing.state, self.standing.approved,
+            tuple(self.signers.values()), self.standing.lapses, self.saved, errors, len(self.problems) - errors,
+            tuple(source["id"] for source in self.document["sources"]),
+        )  # fmt: skip
+
+    @property
     def shown(self) -> list[str]:
         """Open problems and waivers in one line each, as a decision keeps them."""
         rows = [f"{problem.severity}: {problem.check}: {problem.message}" for problem in self.problems]
@@ -69,48 +103,106 @@ class PieceOnDesk:
 
 
 class Look:
-    """A workspace as it was at one moment."""
+    """A workspace as it was at one moment. `known` are the rows of an earlier look of the same day, by record."""
 
-    def __init__(self, road: Road) -> None:
+    def __init__(self, road: Road, known: Mapping[str, Rows] | None = None) -> None:
         self.road = road
-        self._problems = road.walk(road.workspace.folders, alone=True).problems
+        self.known = known or {}
+        self._told: dict[str, list[Problem]] = {}
+        self._kept: OrderedDict[str, tuple[PieceOnDesk, ...]] = OrderedDict()
+        self._shown: dict[str, tuple[str, str]] = {}
+        top = f"{road.workspace.records}/"
+        for problem in road.walk(road.workspace.folders, alone=True).problems:
+            record, slash, _ = (problem.place.file.removeprefix(top) if problem.place else "").partition("/")
+            of_source = record == "sources.yml" and problem.severity == WARNING and problem.path
+            key = f"source {problem.path[0]}" if of_source else record if slash else ""
+            self._told.setdefault(key, []).append(problem)
 
     @cached_property
     def pieces(self) -> dict[str, PieceOnDesk]:
-        """Every piece that can be read, by `record/piece`."""
-        return {piece.name: piece for name in self.road.workspace.folders for piece in self._of(name)}
+        """Every piece that can be read, by `record/piece`: all at once, for which a large museum has to wait."""
+        return {piece.name: piece for name in self.road.workspace.folders for piece in self._make(name)}
 
-    def _of(self, record: str) -> Iterable[PieceOnDesk]:
+    def piece(self, name: str) -> PieceOnDesk | None:
+        """The piece `record/piece`, if it can be read; no other record is looked at."""
+        record = name.partition("/")[0]
+        if record not in self.road.workspace.folders:
+            return None
+        return next((piece for piece in self._pieces_of(record) if piece.name == name), None)
+
+    def _pieces_of(self, record: str) -> tuple[PieceOnDesk, ...]:
+        """The pieces of a record, the last few of which are kept."""
+        if record not in self._kept:
+            self._kept[record] = self._make(record)
+            while len(self._kept) > KEPT:
+                self._kept.popitem(last=False)
+        return self._kept[record]
+
+    def _make(self, record: str) -> tuple[PieceOnDesk, ...]:
         case = self.road.case(record)
-        if case is None:
-            return
-        workspace = self.road.workspace
-        for key, piece in case.pieces.items():
+        made = []
+        for key, piece in case.pieces.items() if case else ():
+            assert case
             document = compose(case, case.weighed, piece)
-            problems = problems_of_piece(workspace, document, self._problems)
-            path = workspace.root / workspace.records / record / f"{key}.md"
-            try:
-                saved = datetime.fromtimestamp(path.stat().st_mtime, UTC).date()
-            except (OSError, ValueError, OverflowError):
-                saved = self.road.today
-            yield PieceOnDesk(case, document, judge_piece(case, document), tuple(problems), saved)
+            problems = self._problems_of(document)
+            made.append(PieceOnDesk(case, document, judge_piece(case, document), problems, self._saved(record, key)))
+            self._shown |= {figure["digest"]: (record, figure["file"]) for figure in document["figures"]}
+        return tuple(made)
+
+    def _problems_of(self, document: Document) -> tuple[Problem, ...]:
+        """The problems of a piece, looked for only where they may be: its record, its sources, what all share."""
+        keys = (document["record"], "", *(f"source {source['id']}" for source in document["sources"]))
+        told = sort_problems(problem for key in keys for problem in self._told.get(key, ()))
+        return tuple(problems_of_piece(self.road.workspace, document, told))
+
+    def _saved(self, record: str, piece: str) -> date:
+        """The day on which the text of a piece was last saved."""
+        path = self.road.workspace.root / self.road.workspace.records / record / f"{piece}.md"
+        try:
+            return datetime.fromtimestamp(path.stat().st_mtime, UTC).date()
+        except (OSError, ValueError, OverflowError):
+            return self.road.today
 
     @cached_property
-    def waiting(self) -> list[PieceOnDesk]:
-        """What waits for a decision: the one whose text was saved longest ago first."""
-        found = [piece for piece in self.pieces.values() if not piece.standing.approved]
-        return sorted(found, key=lambda piece: (piece.saved, piece.name))
+    def rows(self) -> dict[str, Rows]:
+        """The rows of every record's pieces. Only records that changed since the earlier look are composed anew."""
+        found = {}
+        for record in self.road.workspace.folders:
+            entry = self.road.memory.kept.get(record)
+            key = entry["key"] if entry else ""
+            known = self.known.get(record)
+            rows = known[1] if key and known and known[0] == key else tuple(piece.row for piece in self._make(record))
+            found[record] = key, tuple(self._refreshed(record, row) for row in rows)
+        return found
 
     @property
-    def signed(self) -> list[PieceOnDesk]:
+    def rows_so_far(self) -> Mapping[str, Rows]:
+        """The rows, if anybody has asked for them, else those of the look before."""
+        return self.rows if "rows" in self.__dict__ else self.known
+
+    def _refreshed(self, record: str, row: Row) -> Row:
+        """A row with what may change while its record does not: problems of shared files, and the day of its file."""
+        piece = row.name.partition("/")[2]
+        sources = [{"id": source} for source in row.sources]
+        told = self._problems_of({"record": record, "piece": piece, "sources": sources})  # type: ignore[typeddict-item]
+        errors = sum(problem.severity == "error" for problem in told)
+        return replace(row, saved=self._saved(record, piece), errors=errors, warnings=len(told) - errors)
+
+    @cached_property
+    def waiting(self) -> list[Row]:
+        """What waits for a decision: the one whose text was saved longest ago first."""
+        found = [row for _, rows in self.rows.values() for row in rows if not row.approved]
+        return sorted(found, key=lambda row: (row.saved, row.name))
+
+    @property
+    def signed(self) -> list[Row]:
         """What is approved as it stands."""
-        return sorted((piece for piece in self.pieces.values() if piece.standing.approved), key=lambda one: one.name)
+        return sorted((row for _, rows in self.rows.values() for row in rows if row.approved), key=lambda row: row.name)
 
     @property
     def broken(self) -> list[str]:
         """Records that cannot be read, so that none of their pieces is here."""
-        there = {piece.document["record"] for piece in self.pieces.values()}
-        return [name for name in self.road.workspace.folders if name not in there]
+        return [record for record, (_, rows) in self.rows.items() if not rows]
 
     def excerpts(self, document: Document) -> dict[str, str]:
         """The excerpts of a document's sources, by source."""
@@ -124,18 +216,24 @@ class Look:
         return {row["id"]: self.road.entries.entry(row["fields"]) for row in document["sources"]}
 
     @cached_property
-    def _pictures(self) -> dict[str, tuple[str, str]]:
-        return {
-            figure["digest"]: (piece.document["record"], figure["file"])
-            for piece in self.pieces.values()
-            for figure in piece.document["figures"]
-        }
+    def _pictures(self) -> dict[str, list[tuple[str, str]]]:
+        """Every picture in the records' folders, whether a piece shows it or not, by the digest of its public part."""
+        found: dict[str, list[tuple[str, str]]] = {}
+        for record, files in self.road.workspace.folders.items():
+            for file, data in files.items():
+                if file.rsplit(".", 1)[-1].lower() in KINDS:
+                    digest = hashlib.sha256(public_picture(file, data)).hexdigest()
+                    found.setdefault(digest, []).append((record, file))
+        return found
 
     def picture(self, digest: str) -> tuple[bytes, str] | None:
         """The bytes and media type of a picture of some piece, by the digest of what is published of it alone."""
-        if digest not in self._pictures:
+        if digest not in self._shown:
+            for record, _ in self._pictures.get(digest, ()):
+                self._pieces_of(record)
+        if digest not in self._shown:
             return None
-        record, file = self._pictures[digest]
+        record, file = self._shown[digest]
         data = public_picture(file, self.road.workspace.folders[record][file])
         kind = KINDS.get(file.rsplit(".", 1)[-1].lower())
         return (data, kind) if kind and hashlib.sha256(data).hexdigest() == digest else None
@@ -157,7 +255,8 @@ class Desk:
             today = self._today()
             state = (today, saved_state(self.root))
             if anew or self._look is None or state != self._state:
-                self._look = Look(Road(self.root, today=today))
+                before = self._look if self._look and self._look.road.today == today else None
+                self._look = Look(Road(self.root, today=today), before.rows_so_far if before else None)
                 self._state = state  # as it was before the reading: what is saved while it lasts is a change
             return self._look
 

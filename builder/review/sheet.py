@@ -7,7 +7,7 @@ from typing import Any
 from builder.approve.change import Change
 from builder.approve.history import decided
 from builder.approve.people import people_changes
-from builder.review.desk import Look, PieceOnDesk
+from builder.review.desk import Look, PieceOnDesk, Row
 from builder.review.reading import read_document
 from builder.review.vouching import Behind
 
@@ -19,20 +19,19 @@ STATES = {
 }  # fmt: skip
 
 
-def row_view(piece: PieceOnDesk) -> dict[str, Any]:
+def row_view(row: Row) -> dict[str, Any]:
     """A piece in the list."""
-    errors = sum(problem.severity == "error" for problem in piece.problems)
     return {
-        "name": piece.name,
-        "title": piece.document["title"],
-        "use": piece.document["kind"],
-        "animal": piece.document["taxon"].get("common", piece.document["record"]),
-        "state": STATES[piece.standing.state],
-        "saved": piece.saved.isoformat(),
-        "errors": errors,
-        "warnings": len(piece.problems) - errors,
-        "signers": list(piece.signers.values()),
-        "lapses": piece.standing.lapses.isoformat() if piece.standing.lapses else "",
+        "name": row.name,
+        "title": row.title,
+        "use": row.use,
+        "animal": row.animal,
+        "state": STATES[row.state],
+        "saved": row.saved.isoformat(),
+        "errors": row.errors,
+        "warnings": row.warnings,
+        "signers": list(row.signers),
+        "lapses": row.lapses.isoformat() if row.lapses else "",
     }
 
 
@@ -44,7 +43,7 @@ def sheet_view(look: Look, piece: PieceOnDesk) -> dict[str, Any]:
     latest = standing.latest.approval if standing.latest else None
     names = {key: person.name for key, person in piece.case.museum.people.items()}
     return {
-        **row_view(piece),
+        **row_view(piece.row),
         "reading": read_document(behind),
         "fingerprint": standing.fingerprint,
         "told": [f"{problem.message}; {problem.mend}" for problem in standing.problems],
