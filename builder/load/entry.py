@@ -133,11 +133,11 @@ def join_date(year: str, month: str = "", day: str = "") -> str:
     if not (year.isascii() and year.lstrip("-").isdigit() and len(year.lstrip("-")) <= 4):
         return year
     date = ("-" if year[0] == "-" else "") + year.lstrip("-").rjust(4, "0")
-    number = _MONTHS.get(month[:3].lower(), 0) or (int(month) if month.isascii() and month.isdigit() else 0)
+    number = _MONTHS.get(month[:3].lower(), 0) or (int(month) if re.fullmatch("[0-9]{1,4}", month) else 0)
     if not 1 <= number <= 12:
         return date
     date += f"-{number:02}"
-    return f"{date}-{int(day):02}" if day.isascii() and day.isdigit() and 1 <= int(day[:3]) <= 31 else date
+    return f"{date}-{int(day):02}" if re.fullmatch("[0-9]{1,4}", day) and 1 <= int(day) <= 31 else date
 
 
 def join_pages(first: str, last: str = "") -> str:

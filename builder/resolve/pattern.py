@@ -27,6 +27,8 @@ NUMBERS = (
 )
 
 TENS = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
+DIGITS = 9
+"""Digits of a number at most that a word may carry, as a row does; a longer one, as a barcode, is a word of its own."""
 WITHIN = r"[\W_]*(?:(?:no|nr|number)[\W_]+)?"
 """What may stand between a word and its number."""
 
@@ -83,7 +85,7 @@ def numbered(words: Iterable[str]) -> frozenset[str]:
     for word in words:
         if not word.isdigit():
             found.append(word)
-        elif found and " " not in found[-1] and not found[-1].isdigit():
+        elif found and " " not in found[-1] and not found[-1].isdigit() and len(word) <= DIGITS:
             found[-1] = f"{found[-1]} {int(word)}"
         else:
             found.append(word)
@@ -97,7 +99,7 @@ def number_finder(labels: Iterable[str]) -> re.Pattern[str]:
     label = "|".join(known) if len(known) <= 64 else r"[^\W\d_]+"
     spelt = "|".join(sorted(SPELT, key=lambda word: (-len(word), word)))
     return re.compile(
-        rf"(?<![^\W_])({label})(?:{WITHIN}(\d{{1,9}})|[\W_]+(?:(?:no|nr|number)[\W_]+)?({spelt})(?![^\W\d_]))"
+        rf"(?<![^\W_])({label})(?:{WITHIN}(\d{{1,{DIGITS}}})(?!\d)|[\W_]+(?:(?:no|nr|number)[\W_]+)?({spelt})(?![^\W\d_]))"
     )
 
 
@@ -108,6 +110,8 @@ def number_sign(found: re.Match[str]) -> str:
 
 def _number(digits: str) -> str:
     plain = digits.lstrip("0") or "0"
+    if len(plain) > DIGITS:
+        return rf"(?:0*{plain}(?!\d))"
     spelt = f"|{_spelt(int(plain))}" if len(plain) < 3 else ""
     roman = f"|{roman_numeral(int(plain))}" if 1 < int(plain) < 100 else ""  # "store I" may be the start of "I stood"
     return rf"(?:0*{plain}(?!\d){spelt}{roman})"

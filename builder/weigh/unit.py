@@ -255,7 +255,7 @@ def say_quantity(value: str, unit: str) -> str:
     told = " ".join(value.split())
     head, _, last = unit.rpartition(" ")
     if last != "year":
-        told = _THOUSANDS.sub(lambda found: f"{int(found[0]):,}", told)
+        told = _THOUSANDS.sub(lambda found: f"{Decimal(found[0]):,}", told)
     if unit in ("", "count"):
         return told
     if told != "1" and last in _PLURALS:

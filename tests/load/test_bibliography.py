@@ -411,3 +411,12 @@ def test_hostile_repeats_stay_quick(piece: str) -> None:
         begun = time.process_time()
         read(text)
         assert time.process_time() - begun < 3.0
+
+
+@pytest.mark.parametrize("digits", ["9" * 5000, "0" * 5000, "001" + "9" * 5000])
+def test_numbers_too_long_to_be_numbers(digits: str) -> None:
+    """Python reads no more than 4,300 digits as a number; such a month or day is left out."""
+    assert join_date("1998", digits) == "1998"
+    assert join_date("1998", "5", digits) == "1998-05"
+    (entry,), _ = read(f"@article{{a, title={{x}}, year={{1998}}, month={{{digits}}}}}")
+    assert entry.fields["issued"] == "1998"

@@ -303,3 +303,17 @@ def test_half_a_name_names_its_bearer(text: str) -> None:
 )
 def test_half_a_name_names_nobody_else(text: str) -> None:
     assert kinds(text, collector="Percival Quarrendon-Thistlewick") == set()
+
+
+@pytest.mark.parametrize("number", ["1234567890", "4006381333931", "9" * 5000])
+def test_a_store_by_a_long_number_is_found(number: str) -> None:
+    """A barcode has 13 digits (GS1 General Specifications, from memory); Python reads no more than 4,300 as a number."""
+    thing = record().objects["jar"].model_copy(update={"store": f"Box {number}"})
+    values = withheld_values(record().model_copy(update={"objects": {"jar": thing}}), "newt")
+    for sieve in (Sieve(values, own=True), Sieve(values)):
+        assert {hit.withheld.kind for hit in sieve.scan(f"It stands in box {number} now.")} == {"store"}
+        assert sieve.scan(f"It stands in box {number}0 now.") == ()
+
+
+def test_a_name_of_digits_is_no_crash() -> None:
+    assert kinds("nothing", collector="Percival " + "9" * 5000) == set()

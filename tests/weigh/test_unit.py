@@ -271,3 +271,8 @@ def test_units_of_prose(text: str, unit: str) -> None:
 )
 def test_a_quantity_as_readers_are_shown_it(value: str, unit: str, told: str) -> None:
     assert say_quantity(value, unit) == told
+
+
+def test_a_number_of_any_length_is_told() -> None:
+    assert say_quantity("1441.94", "g") == "1,441.94 g" and say_quantity("9" * 6, "g") == "999,999 g"
+    assert say_quantity("9" * 4998, "g") == ",".join(["999"] * 1666) + " g"
