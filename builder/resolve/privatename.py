@@ -76,7 +76,7 @@ def known_surnames(names: Iterable[str]) -> frozenset[str]:
 
 def name_patterns(name: str, known: frozenset[str]) -> Iterator[Pattern]:
     """Every person in the name: in full, by initials and surname, by surname where that tells, by initials alone."""
-    name = re.sub(r"\([^)]*\)", " ", name)
+    name = re.sub(r"\([^()]*\)", " ", name)
     spelt = name
     for one, two in SPELT:
         spelt = spelt.replace(one, two)
