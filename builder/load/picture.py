@@ -20,7 +20,23 @@ SIGNS = {
 }
 ACTIVE = ("script", "foreignObject", "iframe", "embed", "object", "handler", "listener")
 OUTSIDE = re.compile(r"(?:https?:|//|javascript:|file:|data:text)", re.IGNORECASE)
-CSS_OUTSIDE = re.compile(r"@import|url\(\s*['\"]?(?!#|['\"]?#)", re.IGNORECASE)
+CSS_OUTSIDE = re.compile(r"@import|\\|image-set\(|url\((?!\s*['\"]?#)", re.IGNORECASE)
+"""What a style asks another file with; a backslash could spell any of it otherwise (CSS Syntax Level 3, 4.3.7)."""
+PAINTS = (
+    "fill",
+    "stroke",
+    "filter",
+    "mask",
+    "clip-path",
+    "marker-start",
+    "marker-mid",
+    "marker-end",
+    "cursor",
+    "style",
+)
+"""Attributes that are read as styles are, so that their `url(…)` asks for a file too (SVG 2, 6.6)."""
+SETS = ("set", "animate")
+ENCODING = re.compile(r"<\?xml[^>]*encoding\s*=\s*['\"](?!utf-8['\"]|us-ascii['\"])", re.IGNORECASE)
 TELLING_PNG = frozenset({b"tEXt", b"zTXt", b"iTXt", b"eXIf", b"tIME"})
 KEPT_JPEG = {0xE0: b"", 0xE2: b"ICC_PROFILE", 0xEE: b"Adobe"}
 
@@ -37,6 +53,10 @@ def picture_fault(name: str, data: bytes) -> tuple[str, str] | None:
     text = data.decode("utf-8", "replace")
     if "<!DOCTYPE" in text or "<!ENTITY" in text:
         return f"`{name}` declares a document type", "take the `<!DOCTYPE …>` out; no drawing needs it"
+    if "<?xml-stylesheet" in text:
+        return f"`{name}` names a style sheet of its own", "take the `<?xml-stylesheet …?>` out, and put the style in"
+    if ENCODING.match(text.lstrip("\ufeff")):
+        return f"`{name}` says that it is in another encoding than UTF-8", "save it as UTF-8"
     try:
         root = ElementTree.fromstring(text)
     except ElementTree.ParseError as fault:
@@ -54,9 +74,12 @@ def picture_fault(name: str, data: bytes) -> tuple[str, str] | None:
             plain = attribute.rsplit("}", 1)[-1].lower()
             if plain.startswith("on"):
                 return f"`{name}` holds `{plain}`, which runs a script", "take it out; a drawing only shows"
-            if plain in ("href", "src") and OUTSIDE.match(value.strip()):
-                return f"`{name}` asks for `{value.strip()[:60]}`", "embed the picture, or take the link out"
-            if plain == "style" and CSS_OUTSIDE.search(value):
+            address = "".join(value.split())  # a browser passes over line ends and tabs in an address
+            if plain in ("href", "src") and OUTSIDE.match(address):
+                return f"`{name}` asks for `{address[:60]}`", "embed the picture, or take the link out"
+            if tag in SETS and plain == "attributename" and value.rpartition(":")[2].strip().lower() == "href":
+                return f"`{name}` changes where a link leads", "take the animation out; a drawing only shows"
+            if plain in PAINTS and CSS_OUTSIDE.search(value):
                 return f"`{name}` has a style that asks for another file", "take the `url(…)` out"
     return None
 

@@ -75,6 +75,13 @@ GOOD = '<svg xmlns="http://www.w3.org/2000/svg"><title>t</title><path d="M0 0" f
         ("<foreignObject/>", "foreignObject"),
         ("<style>@import 'https://elsewhere.example/a.css';</style>", "style"),
         ('<rect style="fill:url(//elsewhere.example/a)"/>', "style"),
+        ('<rect fill="url(https://elsewhere.example/a.svg#b)"/>', "style"),
+        ('<rect filter="url( //elsewhere.example/a.svg#b )"/>', "style"),
+        (r'<rect style="fill:u\72l(//elsewhere.example/a)"/>', "style"),
+        ("<style>a { background: image-set('//elsewhere.example/a.png' 1x) }</style>", "style"),
+        ('<a href="java&#10;script:alert(1)"/>', "asks for"),
+        ('<a href="#x"><set attributeName="href" to="javascript:alert(1)"/></a>', "changes where a link leads"),
+        ('<a href="#x"><animate attributeName="xlink:href" values="javascript:alert(1)"/></a>', "changes where"),
         ("<g>", "well-formed"),
     ],
 )
@@ -89,3 +96,19 @@ def test_plain_drawings_pass() -> None:
     assert picture_fault("a.png", SIGN + HEADER + IMAGE + END) is None
     assert picture_fault("a.png", GOOD.encode()) is not None
     assert picture_fault("a.gif", b"GIF89a") is not None
+
+
+@pytest.mark.parametrize(
+    ("before", "word"),
+    [
+        ('<?xml-stylesheet href="https://elsewhere.example/a.css"?>', "style sheet"),
+        ('<?xml version="1.0"?><?xml-stylesheet href="a.css"?>', "style sheet"),
+        ('<?xml version="1.0" encoding="UTF-16"?>', "another encoding"),
+        ("\ufeff<?xml version='1.0' encoding='shift_jis'?>", "another encoding"),
+    ],
+)
+def test_what_stands_before_a_drawing(before: str, word: str) -> None:
+    """A browser heeds both (Associating Style Sheets with XML documents, W3C 2010; XML 1.0, 4.3.3), our parser neither."""
+    found = picture_fault("a.svg", (before + GOOD).encode())
+    assert found and word in found[0]
+    assert picture_fault("a.svg", ('<?xml version="1.0" encoding="UTF-8"?>' + GOOD).encode()) is None
