@@ -114,7 +114,8 @@ def build_site(
         said = [
             row for row in ran.stderr.split("\n") if row.startswith(("WARNING", "ERROR", "Aborted", "Error", "Config"))
         ]
-        raise GeneratorFailed("\n".join(said) or ran.stderr.strip() or f"mkdocs ended with {ran.returncode}")
+        last = ran.stderr.strip().rpartition("\n")[2]  # of a crash, what it was, without the program's own lines
+        raise GeneratorFailed("\n".join(said) or last or f"mkdocs ended with {ran.returncode}")
     problems = [
         Problem("unreadable-file", f"the generator made no page of `{page}`", "report this: it is our fault",
                 severity=ERROR, place=Place(page))
