@@ -184,6 +184,35 @@ def test_a_share_from_the_table_bears_a_number_out(case: Case) -> None:
     assert len(judge(case, f"Insects made up {share - 2} % of the mass.[^moths]")) == 1
 
 
+def case_with(road: Road, statement: str) -> Case:
+    """The stock record with another statement of the claim `crest-grows`."""
+    record = road.workspace.folders["newt"]["record.yml"].decode()
+    old = "    statement: The crest of males grows in spring.\n"
+    assert old in record
+    files = {"record.yml": record.replace(old, f"    statement: {statement}\n").encode()}
+    subject, _ = resolve(
+        load_record(f"{road.workspace.records}/newt", {**road.workspace.folders["newt"], **files}), road.library
+    )
+    assert subject is not None
+    return Case(subject, TODAY, weigh(subject, road.origins)[0])
+
+
+@pytest.mark.parametrize(
+    ("sentence", "faults"),
+    [
+        ("It rode out again on the third day.", 0),
+        ("It rode out again on the 3rd day.", 0),
+        ("It rode out again on the second day.", 1),
+        ("In its second year it rode out again.", 0),  # the claim counts no years
+        ("At first it rested; on the third day it rode.", 0),
+        ("The second of them rested.", 0),
+    ],
+)
+def test_another_day_in_order(road: Road, sentence: str, faults: int) -> None:
+    changed = case_with(road, "A newt rode out again on the third day.")
+    assert len(judge(changed, f"{sentence}[^crest-grows]")) == faults
+
+
 @pytest.mark.parametrize(
     ("statement", "sentence", "told"),
     [
@@ -205,15 +234,7 @@ def test_a_share_from_the_table_bears_a_number_out(case: Case) -> None:
 )
 def test_no_more_is_measured_than_the_claim_measures(road: Road, statement: str, sentence: str, told: str) -> None:
     """The order of L. R. Horn's scales, as on the page of the check; which words count as which is our choice."""
-    record = road.workspace.folders["newt"]["record.yml"].decode()
-    old = "    statement: The crest of males grows in spring.\n"
-    assert old in record
-    files = {"record.yml": record.replace(old, f"    statement: {statement}\n").encode()}
-    subject, _ = resolve(
-        load_record(f"{road.workspace.records}/newt", {**road.workspace.folders["newt"], **files}), road.library
-    )
-    assert subject is not None
-    changed = Case(subject, TODAY, weigh(subject, road.origins)[0])
+    changed = case_with(road, statement)
     found = judge(changed, f"{sentence}[^crest-grows]", by=stronger_than_claim)
     assert [problem.message.split("”")[0].lstrip("“") for problem in found] == ([told] if told else [])
 

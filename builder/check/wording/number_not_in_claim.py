@@ -27,11 +27,15 @@ def check(case: Case, piece: Piece) -> Iterator[Problem]:
     for sentence in piece.sentences:
         if not (sentence.marks or sentence.cues):
             continue
-        said = [quantity for quantity in find_quantities(sentence.text) if quantity.kind not in ("weak", "ordinal")]
+        said = [quantity for quantity in find_quantities(sentence.text) if quantity.kind != "weak"]
         grounds = grounds_of(case, sentence) if said else ()
         if not grounds:
             continue
         for quantity in said:
+            if quantity.kind == "ordinal":
+                if _is_another_in_order(quantity, sentence.text, grounds):
+                    yield _problem(case, sentence, quantity, grounds)
+                continue
             if _is_quoted(quantity, sentence.text, grounds) or _counts_sources(quantity, sentence.text, grounds):
                 continue
             known = [number for ground in grounds for _, number in ground.numbers]
@@ -39,6 +43,21 @@ def check(case: Case, piece: Piece) -> Iterator[Problem]:
                 known += [interval for ground in grounds for interval in ground.intervals]
             if not is_borne_out(quantity, known):
                 yield _problem(case, sentence, quantity, grounds)
+
+
+def _is_another_in_order(quantity: Quantity, text: str, grounds: tuple[Ground, ...]) -> bool:
+    """Whether what vouches for "the second day" tells of other days in order, but not of that one."""
+    after = COUNTED.match(text, quantity.end)
+    if after is None:
+        return False
+    known = {
+        other.low
+        for ground in grounds
+        for words in (*ground.texts, *ground.told)
+        for other in find_quantities(words)
+        if other.kind == "ordinal" and words.startswith(after[0], other.end)
+    }
+    return bool(known) and quantity.low not in known
 
 
 def _is_quoted(quantity: Quantity, text: str, grounds: tuple[Ground, ...]) -> bool:
