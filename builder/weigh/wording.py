@@ -68,6 +68,7 @@ _IDIOM_BEFORE = {
     "proof": heedless(r"\b(?:printer['’]s|galley|page|%|°)\s*\Z"),
 }
 _IDIOM_AFTER = {
+    "only": heedless(r"\s+(?:(?:about|around|some|roughly)\s+)?[\d.]+(?:\s?(?:%|‰)|\s+(?:per\s?cent|percent)\b)"),
     "all": heedless(
         r"\s+(?:but|told|right|in\s+all|the\s+same|along|sorts\s+of|kinds\s+of|four|fours|three|two|"
         "five)\b"
@@ -125,6 +126,8 @@ def absolute_words(text: str) -> tuple[Absolute, ...]:
         if _SOFTENED.search(before):
             continue
         if word == "certain" and not _IS_CERTAIN.search(before):
+            continue
+        if word.startswith("for ") and _NEGATED_PROOF.search(before):  # nobody knows for sure
             continue
         if word.startswith("prov") and (_TURNED_OUT.match(text, end) or _NEGATED_PROOF.search(before)):
             continue

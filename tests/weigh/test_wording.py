@@ -53,6 +53,10 @@ def test_extremes_are_found(text: str, wanted: list[str]) -> None:
     "text",
     [
         "It is not at all rare.",
+        "We do not know for certain.",
+        "It seems that they cannot tell for sure.",
+        "Only 5 % of it was carrion.",
+        "It is only about 5.5 per cent.",
         "It eats not only moths.",
         "First of all it eats moths.",
         "First, it eats moths.",
