@@ -25,6 +25,9 @@ from builder.model.piece import Block, Front, Mark, Piece, Sentence, Span
 from builder.problem import Problem, Spot
 
 MARK = re.compile(r"\[\^([^\]\s]{1,200})\]")
+SIMPLE = re.compile(r"(?:[^\\`*_<>&!\[\]\n]++|\[\^[^\]\s]{1,200}\]|(?<!\s)\n(?!\s))*+")
+"""Words, marks and breaks of rows alone: what most blocks are, and what needs no parser."""
+MARK_OR_BREAK = re.compile(rf"{MARK.pattern}|\n")
 ATTRIBUTES = re.compile(r"\s*\{:?\s*([^{}]*?)\s*\}\s*$")
 PAIR = re.compile(r"([a-z-]+)=(?:\"([^\"]*)\"|(\S+))")
 WEB = re.compile(r"(?:https?://|mailto:)\S+", re.IGNORECASE)
@@ -148,10 +151,13 @@ def _read_inline(
             attributes = tuple((m[1], m[2] or m[3] or "") for m in PAIR.finditer(found.group(1)))
             content = content[: found.start()]
     text = _VisibleText(content, lines, first)
-    children: list[Token] = []
-    PARSER.inline.parse(content, PARSER, {}, children)
-    for child in children:
-        text.add(child)
+    if SIMPLE.fullmatch(content):
+        text.add_simple()
+    else:
+        children: list[Token] = []
+        PARSER.inline.parse(content, PARSER, {}, children)
+        for child in children:
+            text.add(child)
     problems += text.problems
     return Block(kind, text.sentences(), level, number, attributes, text.spot_at(0))
 
@@ -176,12 +182,7 @@ class _VisibleText:
         if kind == "text":
             self._put(token.content, token.content, self.style)
         elif kind == "mark":
-            at = max(self.content.find(token.markup, self.cursor), self.cursor)
-            self.cursor = at + len(token.markup)
-            line, column = self.rows.find(at)
-            self.marks.append((self.length, Mark(token.content, Spot(line, column, len(token.markup)))))
-            if self.content[self.cursor : self.cursor + 1].isalnum():
-                self._put(" ", "", self.style)  # "moths.[^a]Next": the mark stood for the blank
+            self._mark(token.content, token.markup)
         elif kind in ("softbreak", "hardbreak"):
             self._put(" ", "\n", self.style)
         elif kind == "text_special":
@@ -200,6 +201,27 @@ class _VisibleText:
             spot = Spot(*self.rows.find(self.cursor), 2)
             mend = "put the picture under `figures` in the record and point at it with `[words](look:note)`"
             self.problems.append(Problem("wrong-shape", "a picture cannot stand in a piece", mend, spot=spot))
+
+    def add_simple(self) -> None:
+        """Take in the whole content, which is `SIMPLE`."""
+        at = 0
+        for found in MARK_OR_BREAK.finditer(self.content):
+            words = self.content[at : found.start()]
+            self._put(words, words, "")
+            if found[1] is None:
+                self._put(" ", "\n", "")
+            else:
+                self._mark(found[1], found[0])
+            at = found.end()
+        words = self.content[at:]
+        self._put(words, words, "")
+
+    def _mark(self, target: str, markup: str) -> None:
+        at = max(self.content.find(markup, self.cursor), self.cursor)
+        self.cursor = at + len(markup)
+        self.marks.append((self.length, Mark(target, Spot(*self.rows.find(at), len(markup)))))
+        if self.content[self.cursor : self.cursor + 1].isalnum():
+            self._put(" ", "", self.style)  # "moths.[^a]Next": the mark stood for the blank
 
     def _judge(self, href: str) -> str:
         if href.startswith("look:") or WEB.fullmatch(href):

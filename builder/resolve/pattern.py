@@ -97,9 +97,8 @@ def number_finder(labels: Iterable[str]) -> re.Pattern[str]:
     """Finds each of these words with the number it carries, in digits (group 2) or spelt out (group 3)."""
     known = sorted(map(re.escape, labels))
     label = "|".join(known) if len(known) <= 64 else r"[^\W\d_]+"
-    spelt = "|".join(sorted(SPELT, key=lambda word: (-len(word), word)))
     return re.compile(
-        rf"(?<![^\W_])({label})(?:{WITHIN}(\d{{1,{DIGITS}}})(?!\d)|[\W_]+(?:(?:no|nr|number)[\W_]+)?({spelt})(?![^\W\d_]))"
+        rf"(?<![^\W_])({label})(?:{WITHIN}(\d{{1,{DIGITS}}})(?!\d)|[\W_]+(?:(?:no|nr|number)[\W_]+)?({ANY_SPELT})(?![^\W\d_]))"
     )
 
 
@@ -145,3 +144,5 @@ SPELT = {
     **{roman_numeral(number): number for number in range(2, 100)},
 }
 """Numbers from 0 to 99 in words and in Roman numerals."""
+ANY_SPELT = "|".join(sorted(SPELT, key=lambda word: (-len(word), word)))
+"""An expression for any of them, the longest first."""

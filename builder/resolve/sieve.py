@@ -11,7 +11,7 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 from builder.resolve.coordinate import DECIMAL, Degrees, find_degrees
 from builder.resolve.fold import broken_words, fold, fold_mapped
@@ -81,7 +81,6 @@ class Sieve:
                     wanted.setdefault(pattern, []).append(value)
         spread = Counter(sign for pattern in wanted for sign in pattern.signs)
         self._labels = frozenset(sign.split(" ")[0] for sign in spread if " " in sign)
-        self._numbers = number_finder(self._labels)
         self._initials = any("." in sign or "@" in sign for sign in spread)
         self._coarsest = max((value.point.finer_than for value in self.values if value.point), default=0) * 0.999
         self._harmless: set[str] = set()
@@ -103,6 +102,10 @@ class Sieve:
                     self._squares.setdefault(square.letters, []).append((value, square))
         self._grids = grid_finder(self._squares) if self._squares else None
         self._grid_letters = frozenset(letters[-2:] for letters in self._squares)
+
+    @cached_property
+    def _numbers(self) -> re.Pattern[str]:
+        return number_finder(self._labels)
 
     def scan(self, text: str) -> tuple[Hit, ...]:
         """Hits in a running text, in order; places are those of `text`."""

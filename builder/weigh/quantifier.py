@@ -12,10 +12,9 @@ count as which. "Few" belongs to another scale, that of "none", and is left alon
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 
-from builder.weigh.wordlist import heedless
+from builder.weigh.wordlist import heedless, word_set, words_in
 
 SOME, MANY, MOST, NEARLY_ALL = 1, 2, 3, 4
 
@@ -53,11 +52,12 @@ _WORDS = (
     (True, SOME, r"sometimes|occasionally|at\s+times|now\s+and\s+then|from\s+time\s+to\s+time"),
 )  # fmt: skip
 _FINDER = heedless("|".join(rf"(?P<q{number}>\b(?:{words})\b)" for number, (_, _, words) in enumerate(_WORDS)))
-_QUICK = re.compile(
-    r"all|every|each|entire|exclus|only|whol|complet|majorit|overwhelm|alway|invar|usual|normal|typical|rule|most|main"
-    r"|chief|predom|prim|princip|bulk|part|many|numer|lot|plenty|deal|often|freq|common|some|sever|few|number|handful"
-    r"|occas|times|now", re.IGNORECASE
-)  # fmt: skip
+_TELLING = word_set(
+    "almost nearly virtually practically majority overwhelmingly usually normally typically rule most mostly mainly "
+    "chiefly predominantly primarily principally bulk part many numerous lot lots plenty great often frequently "
+    "commonly some several few number handful sometimes occasionally times now time"
+)
+"""Every wording holds one of these words; most sentences hold none."""
 _DENIED = heedless(r"\b(?:not|never|no|hardly|scarcely|without|nor|cannot)\b|n['’]t\b")
 _NEAR = 40
 """Characters after a quantifier in which stands what it speaks of."""
@@ -65,7 +65,7 @@ _NEAR = 40
 
 def find_quantifiers(text: str) -> tuple[Quantifier, ...]:
     """The quantifiers of a sentence, in order; those denied in the same breath ("not often") are left out."""
-    if not _QUICK.search(text):
+    if _TELLING.isdisjoint(words_in(text)):
         return ()
     found: list[Quantifier] = []
     for match in _FINDER.finditer(text):

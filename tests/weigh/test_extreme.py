@@ -4,8 +4,9 @@ import math
 import random
 from fractions import Fraction
 
+import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given, reject, settings
 from hypothesis import strategies as st
 
 from builder.weigh.expression import SyntaxFault, read_expression
@@ -158,7 +159,11 @@ def test_every_value_lies_in_the_range_and_the_ends_are_met(
     expression: str, x: Interval, y: Interval, z: Interval, draws: int
 ) -> None:
     box = {"x": x, "y": y, "z": z}
-    low, high = range_of(expression, **box)
+    try:
+        low, high = range_of(expression, **box)
+    except RangeFault as fault:  # a ridge of `min` and `max` may take more work than is allowed: refused, not wrong
+        assert fault.kind == "not-settled" and "max" in expression
+        reject()
     draw = random.Random(draws)
     values = [
         value_of(
@@ -169,27 +174,27 @@ def test_every_value_lies_in_the_range_and_the_ends_are_met(
     ]
     slack = 1e-9 * (1 + max(abs(float(low)), abs(float(high))))
     assert float(low) - slack <= min(values) and max(values) <= float(high) + slack
-    # climb from random points: the ends must be reached, not merely enclosed
-    for sign, end in ((1, float(low)), (-1, float(high))):
-        best = min(sign * climb(expression, box, sign, draw) for _ in range(6))
-        assert best <= sign * end + 1e-4 * (1 + abs(end))
+    for sign, end in ((1, float(low)), (-1, float(high))):  # the ends must be reached, not merely enclosed
+        assert search(expression, box, sign) <= sign * end + 1e-4 * (1 + abs(end))
 
 
-def climb(expression: str, box: dict[str, Interval], sign: int, draw: random.Random) -> float:
-    """A local search for the least value of sign × expression, by shrinking random steps."""
-    point = {name: float(low) + draw.random() * float(high - low) for name, (low, high) in box.items()}
-    best, step = sign * value_of(expression, point), 1.0
-    for _ in range(300):
-        trial = {
-            name: min(float(high), max(float(low), point[name] + draw.uniform(-step, step) * float(high - low)))
-            for name, (low, high) in box.items()
-        }
-        value = sign * value_of(expression, trial)
-        if value < best:
-            point, best = trial, value
-        else:
-            step = max(step * 0.97, 1e-6)
-    return sign * best
+def search(expression: str, box: dict[str, Interval], sign: int) -> float:
+    """The least value of sign × expression on a grid that closes in, eight times, on where it was least so far."""
+    words = {"sqrt": np.sqrt, "min": np.minimum, "max": np.maximum}
+    ends = [(float(low), float(high)) for low, high in box.values()]
+    sides, best = ends, math.inf
+    for _ in range(8):
+        axes = [np.linspace(low, high, 21) for low, high in sides]
+        points = dict(zip(box, np.meshgrid(*axes, indexing="ij"), strict=True))
+        values = sign * eval(CODE[expression], words, points)
+        place = np.unravel_index(values.argmin(), values.shape)
+        best = min(best, float(values[place]))
+        middle = [axis[at] for axis, at in zip(axes, place, strict=True)]
+        reach = [(high - low) / 10 for low, high in sides]
+        sides = [
+            (max(low, at - far), min(high, at + far)) for (low, high), at, far in zip(ends, middle, reach, strict=True)
+        ]
+    return best
 
 
 def test_a_formula_that_cannot_be_settled_is_refused_in_bounded_work() -> None:
