@@ -112,6 +112,8 @@ def read_workspace(root: Path) -> Workspace:
     for name in (records, prose):
         if Path(name).is_absolute() or ".." in Path(name).parts:
             raise NotAWorkspace(f"`mkdocs.yml` names the folder `{name}`, which lies outside the workspace")
+        if not reader.inside(root / name):
+            raise NotAWorkspace(f"the folder `{name}` is a link that leads out of the workspace; move the files in")
     if not (root / records).is_dir():
         raise NotAWorkspace(f"`mkdocs.yml` says that the records are in `{records}`, but there is no such folder")
     shared: dict[str, bytes] = {}
@@ -167,21 +169,27 @@ class _Reader:
         except OSError as fault:
             self.refuse(folder, f"the folder cannot be read: {fault.strerror}", "give the program leave to read it")
             return []
-        for entry in found:
-            if is_odd(entry.name):
-                name = escape_name(entry.name)
-                what = "holds bytes that are no UTF-8 text, or a control character"
-                mend = "rename it: letters, digits and hyphens serve on every disk and in every address"
-                self.refuse(f"{folder}/{name}", f"the name `{name}` {what}", mend)
-        return [entry for entry in found if not is_odd(entry.name)]
+        return [entry for entry in found if self._is_fit(folder, entry)]
+
+    def _is_fit(self, folder: str, entry: os.DirEntry[str]) -> bool:
+        """Whether an entry has a name that can be shown, and leads nowhere else; what is not fit is refused."""
+        name = escape_name(entry.name)
+        if is_odd(entry.name):
+            what = "holds bytes that are no UTF-8 text, or a control character"
+            mend = "rename it: letters, digits and hyphens serve on every disk and in every address"
+            self.refuse(f"{folder}/{name}", f"the name `{name}` {what}", mend)
+            return False
+        if entry.is_symlink() and not self.inside(Path(entry.path)):
+            mend = "copy what it leads to into its place"
+            self.refuse(f"{folder}/{name}", f"`{name}` is a link that leads out of the workspace", mend)
+            return False
+        return True
 
     def files(self, folder: str, inner: str = "") -> dict[str, bytes]:
         found: dict[str, bytes] = {}
         for entry in self.entries(f"{folder}/{inner}" if inner else folder):
             name = f"{inner}/{entry.name}" if inner else entry.name
-            if entry.is_symlink() and not self._inside(Path(entry.path)):
-                self.refuse(f"{folder}/{name}", f"`{name}` leads out of the workspace", "copy the file in")
-            elif entry.is_dir():
+            if entry.is_dir():
                 if name.count("/") < 8 and not entry.is_symlink():
                     found |= self.files(folder, name)
             else:
@@ -211,7 +219,8 @@ class _Reader:
         self.refused.add(path)
         self.problems.append(Problem("unreadable-file", message, mend, place=Place(path)))
 
-    def _inside(self, path: Path) -> bool:
+    def inside(self, path: Path) -> bool:
+        """Whether a path, its links followed, stays in the workspace."""
         try:
             return path.resolve().is_relative_to(self.root.resolve())
         except (OSError, RuntimeError):

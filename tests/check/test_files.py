@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from builder.check.example import STOCK
 from builder.load.shape import shape
-from builder.load.workspace import TEXT_LIMIT
+from builder.load.workspace import TEXT_LIMIT, NotAWorkspace, read_workspace
 from builder.load.yamltext import path_in_file, read_yaml
 from builder.model.record import Record
 from builder.problem import Problem
@@ -95,6 +95,29 @@ def test_a_link_out_of_the_workspace_is_refused_one_within_is_followed(stock: Pa
         ("records/newt/handout.md", 1, "unreadable-file")
     ]
     assert "secret" not in "".join(p.message for p in found)
+
+
+@pytest.mark.parametrize("name", ["toad", "excerpts", "museum.yml", "sources.yml"])
+def test_no_record_and_nothing_shared_comes_from_elsewhere(stock: Path, tmp_path: Path, name: str) -> None:
+    here, there = stock / "records" / name, tmp_path / "elsewhere" / name
+    shutil.copytree(stock / "records", tmp_path / "elsewhere")
+    shutil.copytree(stock / "records/newt", tmp_path / "elsewhere/toad")
+    if here.is_dir():
+        shutil.rmtree(here)
+    here.unlink(missing_ok=True)
+    here.symlink_to(there)
+    told = [p for p in report(stock) if p.check == "unreadable-file"]
+    assert [(p.place and p.place.file, p.message) for p in told] == [
+        (f"records/{name}", f"`{name}` is a link that leads out of the workspace")
+    ]
+
+
+@pytest.mark.parametrize("name", ["records", "content"])
+def test_no_whole_folder_comes_from_elsewhere(stock: Path, tmp_path: Path, name: str) -> None:
+    (stock / name).rename(tmp_path / "moved")
+    (stock / name).symlink_to(tmp_path / "moved")
+    with pytest.raises(NotAWorkspace, match=f"`{name}` is a link that leads out of the workspace"):
+        read_workspace(stock)
 
 
 def test_a_link_to_itself_or_to_nothing_is_a_problem(stock: Path) -> None:
