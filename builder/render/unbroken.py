@@ -15,6 +15,7 @@ from typing import Final
 
 from builder.weigh.unitword import read_unit
 
+CAPITALS: Final = "A-ZÀ-ÖØ-Þ"
 MONTHS: Final = "January|February|March|April|May|June|July|August|September|October|November|December"
 TITLES: Final = "Dr|Mr|Mrs|Ms|Prof|St|Sir|Dame|Lord|Lady"
 SHORTENED: Final = "pp?|vols?|nos?|figs?|chs?|pls?|ca?"
@@ -29,9 +30,9 @@ _TOGETHER: Final = re.compile(  # each ends with the space that is held
             r"(?<=[a-z],) (?=(?:1[5-9]|20)\d\d\b)",  # Linnaeus, 1758
             r"(?<=°) (?=[NSEW]\b)",
             rf"(?<=\d) (?=(?:{MONTHS}|BC|BCE|AD|CE)\b)",
-            r"(?<=\b[A-Z]\.) (?=(?!and\b)[a-z]{3}|[A-Z])",
+            rf"(?<=\b[{CAPITALS}]\.) (?=(?!and\b)[a-z]{{3}}|[{CAPITALS}])",
             r"(?<=[a-z]) (?=(?:spp?|cf|aff|subsp|var)\.(?!\w))",
-            rf"\b(?:{TITLES})\b\.? (?=[A-Z])",
+            rf"\b(?:{TITLES})\b\.? (?=[{CAPITALS}])",
             rf"\b(?:{SHORTENED})\. (?=\d|[ivxlcIVXLC]+\b)",
             rf"\b(?:{PLACES}) (?=\d)",
             r"\b(?:doi|DOI|ISBN|ISSN) (?=\d)",
