@@ -11,6 +11,7 @@ there by most handbooks of style; the rest is common practice, no source.
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from typing import Final
 
 from builder.weigh.unitword import read_unit
@@ -22,33 +23,47 @@ SHORTENED: Final = "pp?|vols?|nos?|figs?|chs?|pls?|ca?"
 PLACES: Final = "[Pp]age|[Cc]hapter|[Bb]ook|[Vv]olume|[Ff]igure|[Pp]late|[Ii]mage|[Gg]allery|[Cc]ase|[Rr]oom|[Ss]helf"
 
 _NUMBERED: Final = re.compile(r"(?<=[\d½¼¾⅓⅔]) (?=[^\W\d_])")
-_TOGETHER: Final = re.compile(  # each ends with the space that is held
-    "|".join(
-        (
-            r"(?<=\d) (?=[%‰°±])",
-            r"(?<=±) (?=\d)",
-            r"(?<=[a-z],) (?=(?:1[5-9]|20)\d\d\b)",  # Linnaeus, 1758
-            r"(?<=°) (?=[NSEW]\b)",
-            rf"(?<=\d) (?=(?:{MONTHS}|BC|BCE|AD|CE)\b)",
-            rf"(?<=\b[{CAPITALS}]\.) (?=(?!and\b)[a-z]{{3}}|[{CAPITALS}])",
-            r"(?<=[a-z]) (?=(?:spp?|cf|aff|subsp|var)\.(?!\w))",
-            rf"\b(?:{TITLES})\b\.? (?=[{CAPITALS}])",
-            rf"\b(?:{SHORTENED})\. (?=\d|[ivxlcIVXLC]+\b)",
-            rf"\b(?:{PLACES}) (?=\d)",
-            r"\b(?:doi|DOI|ISBN|ISSN) (?=\d)",
-            r"(?<=\b[nNpP]) (?=[=<>] \d)",
-            r"(?<=\b[nNpP] [=<>]) (?=\d)",
-        )
-    )
+_DIGIT: Final = re.compile(r"[\d½¼¾⅓⅔°]")
+_WITH_DIGITS: Final = (
+    r"(?<=\d) (?=[%‰°±])",
+    r"(?<=±) (?=\d)",
+    r"(?<=[a-z],) (?=(?:1[5-9]|20)\d\d\b)",  # Linnaeus, 1758
+    r"(?<=°) (?=[NSEW]\b)",
+    rf"(?<=\d) (?=(?:{MONTHS}|BC|BCE|AD|CE)\b)",
+    rf"\b(?:{PLACES}) (?=\d)",
+    r"\b(?:doi|DOI|ISBN|ISSN) (?=\d)",
+    r"(?<=\b[nNpP]) (?=[=<>] \d)",
+    r"(?<=\b[nNpP] [=<>]) (?=\d)",
 )
+_WITHOUT: Final = (
+    rf"(?<=\b[{CAPITALS}]\.) (?=(?!and\b)[a-z]{{3}}|[{CAPITALS}])",
+    r"(?<=[a-z]) (?=(?:spp?|cf|aff|subsp|var)\.(?!\w))",
+    rf"\b(?:{TITLES})\b\.? (?=[{CAPITALS}])",
+    rf"\b(?:{SHORTENED})\. (?=\d|[ivxlcIVXLC]+\b)",
+)
+_SIGNS: Final = (". ", *(f" {name}." for name in ("sp", "spp", "cf", "aff", "subsp", "var")))
+"""One of these, or a title, has every text in which words without a digit are held together."""
+_TITLED: Final = tuple(f"{title} " for title in TITLES.split("|"))
+_LETTERS: Final = re.compile("|".join(_WITHOUT))
+_ANY: Final = re.compile("|".join((*_WITH_DIGITS, *_WITHOUT)))
+"""Each expression ends with the space that is held."""
 
 
+@lru_cache(maxsize=4096)
 def keep_together(text: str) -> str:
     """The text, its spaces no-break spaces where a row must not end."""
     if " " not in text:
         return text
-    text = _TOGETHER.sub(lambda found: f"{found[0][:-1]}\u00a0", text)
+    if _DIGIT.search(text) is None:
+        if not any(sign in text for sign in _SIGNS) and not any(title in text for title in _TITLED):
+            return text
+        return _LETTERS.sub(_hold, text)
+    text = _ANY.sub(_hold, text)
     return _NUMBERED.sub(lambda found: "\u00a0" if _is_unit(text, found.start()) else " ", text)
+
+
+def _hold(found: re.Match[str]) -> str:
+    return f"{found[0][:-1]}\u00a0"
 
 
 def _is_unit(text: str, at: int) -> bool:
