@@ -26,16 +26,17 @@ def uses(context: click.Context, wanted: str, form: str) -> None:
     import json
 
     from builder.load.shape import suggest
-    from builder.resolve.uses import find_nodes, find_uses
+    from builder.resolve.uses import find_nodes, find_uses, narrow
 
     road = open_road(context)
-    found = {name: road.subject(name) for name in road.workspace.folders}
-    subjects = {name: subject for name, subject in found.items() if subject}
-    nodes = find_nodes(subjects.values(), road.library.sources, wanted)
-    if not nodes:
-        known = [*road.library.sources, *(key for subject in subjects.values() for key in subject.record.claims)]
-        raise click.BadParameter(f"nothing has the id `{wanted}`{suggest(wanted, known)}", param_hint="ID")
     draws_on = {key: source.draws_on or () for key, source in road.library.sources.items()}
+    names = narrow(road.workspace.folders, draws_on, wanted)
+    subjects = {name: subject for name in names if (subject := road.subject(name))}
+    nodes = find_nodes(subjects.values(), draws_on, wanted)
+    if not nodes:
+        every = [subject for name in road.workspace.folders if (subject := road.subject(name))]
+        known = [*draws_on, *(key for subject in every for key in subject.record.claims)]
+        raise click.BadParameter(f"nothing has the id `{wanted}`{suggest(wanted, known)}", param_hint="ID")
     rows = [(node, find_uses(subjects, draws_on, node)) for node in nodes]
     if form == "json":
         plain = [

@@ -5,6 +5,7 @@ In: the references of all records. Out: for an id, the things that rest on it, s
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
@@ -22,6 +23,49 @@ class Use:
     line: int
     label: str
     hangs_at: tuple[str, ...] = ()
+
+
+def narrow(
+    folders: Mapping[str, Mapping[str, bytes]], sources: Mapping[str, tuple[str, ...]], wanted: str
+) -> tuple[str, ...]:
+    """The records that can have, or rest on, a thing of that id, judged by the letters in their files alone.
+
+    What rests on a thing names it, or names a source that draws on it, or `record.` of a record that does. A file with
+    a backslash may spell an id in another way, and so counts as one that names it.
+    """
+    record, dot, _ = wanted.partition(".")
+    asked = {f"{record}."} if dot else _drawing(sources, wanted)
+    words = {word.encode("utf-8", "surrogateescape") for word in asked}
+    found = {record} & folders.keys() if dot else set[str]()
+    texts = {
+        name: [data for file, data in files.items() if file.endswith((".yml", ".md"))]
+        for name, files in folders.items()
+    }
+    while words:
+        fresh = {
+            name
+            for name, datas in texts.items()
+            if name not in found and any(b"\\" in data or any(_names(data, word) for word in words) for data in datas)
+        }
+        found |= fresh
+        words = {f"{name}.".encode() for name in fresh}
+    return tuple(name for name in folders if name in found)
+
+
+def _names(data: bytes, word: bytes) -> bool:
+    """Whether a word stands in a file, and not only as a part of a longer id."""
+    if word not in data:
+        return False
+    end = b"" if word.endswith(b".") else rb"(?![a-z0-9_-])"
+    return re.search(rb"(?<![a-z0-9_-])" + re.escape(word) + end, data) is not None
+
+
+def _drawing(sources: Mapping[str, tuple[str, ...]], wanted: str) -> set[str]:
+    """The id, and those of all sources that draw on it."""
+    found = {wanted}
+    while more := {key for key, drawn in sources.items() if not found.isdisjoint(drawn)} - found:
+        found |= more
+    return found
 
 
 def find_nodes(subjects: Iterable[Subject], shared: Iterable[str], wanted: str) -> tuple[Node, ...]:
