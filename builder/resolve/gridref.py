@@ -1,8 +1,9 @@
-"""References on national and military grids, which tell a place as well as coordinates do.
+"""References on national and military grids and codes of places, which tell a place as well as coordinates do.
 
 In: a point in degrees (WGS 84). Out: the squares of a hundred kilometres in which it lies, on the British National Grid
-and on the Military Grid Reference System, with metres east and north in each; and whether a reference found in a text
-means a cell with the point in it. Nothing is refused; a point off a grid has no square on it.
+and on the Military Grid Reference System, with metres east and north in each; its metres on the British grid and on the
+Universal Transverse Mercator grid; its Open Location Code; and whether what is found in a text means a cell with the
+point in it. Nothing is refused; a point off a grid has no square on it.
 
 Projection: the transverse Mercator series and the ellipsoids of Ordnance Survey, *A guide to coordinate systems in
 Great Britain*, annexes A to C, and its seven-parameter change from WGS 84, good to about five metres. The exceptions of
@@ -24,6 +25,17 @@ ROWS = "ABCDEFGHJKLMNPQRSTUV"
 BANDS = "CDEFGHJKLMNPQRSTUVWXX"
 DIGITS = r"[\s_-]?(\d{2,5}[\s_-]\d{2,5}|\d{4}|\d{6}|\d{8}|\d{10})(?!\d)"
 """Two numbers of the same length, with or without a gap; from four digits on, which is a square kilometre."""
+METRES = re.compile(r"(?<![\d.,])0?([1-9]\d{5,6})(?:\.\d{1,3})?(?!\d)")
+"""A number that may be metres east or north on a whole grid."""
+COARSEST_M = 1_000
+"""Metres rounded further than this are mostly other round numbers."""
+CODE_DIGITS = "23456789CFGHJMPQRVWX"
+CODE = re.compile(
+    rf"(?<![^\W_])([{CODE_DIGITS}]{{4}})?([{CODE_DIGITS}]{{4}})\+([{CODE_DIGITS}]{{0,7}})(?![^\W_])", re.IGNORECASE
+)
+"""An Open Location Code, whole or without its first four digits, as maps show it beside the name of a town."""
+CODE_CELL = 0.0025
+"""Degrees that a code of eight digits is wide and high."""
 SLACK_M = 15
 """What the change of datum may be out by, and a little."""
 
@@ -58,21 +70,56 @@ def size_of(numbers: str) -> float:
 def find_squares(latitude: float, longitude: float) -> list[Square]:
     """The squares with a point in them, by grid."""
     found = []
-    if 49 < latitude < 61.5 and -9.5 < longitude < 2.5:
-        east, north = _project(*_to_airy(latitude, longitude), AIRY, 0.9996012717, 49, -2, 400000, -100000)
-        if 0 <= east < 700000 and 0 <= north < 1300000:
-            across, down = floor(east / 100000), 19 - floor(north / 100000)
-            first = down - down % 5 + (across + 10) // 5
-            second = down * 5 % 25 + across % 5
-            found.append(Square(LETTERS[first] + LETTERS[second], east % 100000, north % 100000))
+    british = _on_british_grid(latitude, longitude)
+    if british:
+        east, north = british
+        across, down = floor(east / 100000), 19 - floor(north / 100000)
+        first = down - down % 5 + (across + 10) // 5
+        second = down * 5 % 25 + across % 5
+        found.append(Square(LETTERS[first] + LETTERS[second], east % 100000, north % 100000))
     if -80 < latitude < 84:
-        zone = floor((longitude + 180) / 6) % 60 + 1
-        east, north = _project(latitude, longitude, WGS84, 0.9996, 0, zone * 6 - 183, 500000, 0)
+        zone, east, north = _on_universal_grid(latitude, longitude)
         column = COLUMNS[(zone - 1) % 3][floor(east / 100000) - 1]
         row = ROWS[(floor(north / 100000) + (0 if zone % 2 else 5)) % 20]
         band = BANDS[floor((latitude + 80) / 8)]
         found.append(Square(f"{zone}{band}{column}{row}", east % 100000, north % 100000))
     return found
+
+
+def find_metres(latitude: float, longitude: float) -> list[tuple[float, float]]:
+    """Metres east and north on the British grid, and on the universal one with its false northing in the south."""
+    found = [british] if (british := _on_british_grid(latitude, longitude)) else []
+    if -80 < latitude < 84:
+        _, east, north = _on_universal_grid(latitude, longitude)
+        found.append((east, north if latitude >= 0 else north + 10_000_000))
+    return found
+
+
+def metres_step(number: str) -> int:
+    """To how many metres a number of metres is given, by the noughts at its end, at most ten kilometres."""
+    noughts = len(number) - len(number.rstrip("0"))
+    return int(10 ** min(noughts, 4))
+
+
+def is_at(value: float, number: str, size: int) -> bool:
+    """Whether a number of metres, cut or rounded to `size`, is that value."""
+    slack = max(SLACK_M, size / 2)
+    return int(number) - slack <= value < int(number) + size + slack
+
+
+def code_of(latitude: float, longitude: float) -> str:
+    """The first eight digits of the Open Location Code of a point (Open Location Code specification, "Encoding").
+
+    The steps are 20, 1, 1/20 and 1/400 of a degree, latitude and longitude by turns.
+    """
+    up = min(int((latitude + 90) * 400), 180 * 400 - 1)
+    across = int((longitude + 180) % 360 * 400)
+    digits = ""
+    for _ in range(4):
+        up, second = divmod(up, 20)
+        across, fourth = divmod(across, 20)
+        digits = CODE_DIGITS[second] + CODE_DIGITS[fourth] + digits
+    return digits
 
 
 def grid_finder(letters: Collection[str]) -> re.Pattern[str]:
@@ -81,6 +128,20 @@ def grid_finder(letters: Collection[str]) -> re.Pattern[str]:
         re.sub(r"(?<=\d)([A-Z])([A-Z]{2})$", r"\\s?\1\\s?\2", one) if one[0].isdigit() else one for one in letters
     )
     return re.compile(rf"(?<![^\W_])(?:0(?=\d[A-Z]))?({'|'.join(spelt)}){DIGITS}")
+
+
+def _on_british_grid(latitude: float, longitude: float) -> tuple[float, float] | None:
+    """Metres east and north, or None off the grid."""
+    if not (49 < latitude < 61.5 and -9.5 < longitude < 2.5):
+        return None
+    east, north = _project(*_to_airy(latitude, longitude), AIRY, 0.9996012717, 49, -2, 400000, -100000)
+    return (east, north) if 0 <= east < 700000 and 0 <= north < 1300000 else None
+
+
+def _on_universal_grid(latitude: float, longitude: float) -> tuple[int, float, float]:
+    """The zone, and metres east and north in it; south of the equator these are below nought."""
+    zone = floor((longitude + 180) / 6) % 60 + 1
+    return zone, *_project(latitude, longitude, WGS84, 0.9996, 0, zone * 6 - 183, 500000, 0)
 
 
 def _project(

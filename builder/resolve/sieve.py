@@ -12,10 +12,24 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
+from itertools import pairwise
 
 from builder.resolve.coordinate import DECIMAL, Degrees, find_degrees
 from builder.resolve.fold import broken_words, fold, fold_mapped
-from builder.resolve.gridref import Square, find_squares, grid_finder, size_of
+from builder.resolve.gridref import (
+    COARSEST_M,
+    CODE,
+    CODE_CELL,
+    METRES,
+    Square,
+    code_of,
+    find_metres,
+    find_squares,
+    grid_finder,
+    is_at,
+    metres_step,
+    size_of,
+)
 from builder.resolve.pattern import (
     INITIAL_FIRST,
     INITIAL_LAST,
@@ -39,6 +53,8 @@ FEW = 64
 """Up to so many patterns, each is asked whether it may match; with more, the text is asked what it holds."""
 DEGREE_M = 90_000
 """Metres in a degree, between those of latitude and of longitude where most museums are: a kilometre is about 0.01."""
+BESIDE = 40
+"""Metres east and metres north stand no further apart than this many characters."""
 NEAR = 120
 """Two numbers further apart than this many characters are no pair."""
 
@@ -95,11 +111,19 @@ class Sieve:
                     if number is not None:
                         self._cells.setdefault(int(abs(number) * CELLS), []).append((value, axis))
         self._squares: dict[str, list[tuple[Withheld, Square]]] = {}
+        self._metres: dict[str, list[tuple[Withheld, float, float]]] = {}
+        self._codes: dict[str, list[tuple[Withheld, str]]] = {}
         for value in self.values:
             point = value.point
             if point and point.latitude is not None and point.longitude is not None:
                 for square in find_squares(point.latitude, point.longitude):
                     self._squares.setdefault(square.letters, []).append((value, square))
+                for east, north in find_metres(point.latitude, point.longitude):
+                    for head in {str(int(east + more))[:3] for more in (-COARSEST_M, 0, COARSEST_M)}:
+                        self._metres.setdefault(head, []).append((value, east, north))
+                code = code_of(point.latitude, point.longitude)
+                if point.finer_than * 0.999 > CODE_CELL:
+                    self._codes.setdefault(code[4:], []).append((value, code[:4]))
         self._grids = grid_finder(self._squares) if self._squares else None
         self._grid_letters = frozenset(letters[-2:] for letters in self._squares)
 
@@ -167,6 +191,28 @@ class Sieve:
                     finer = size_of(found[2]) / DEGREE_M < value.point.finer_than * 0.999
                     if finer and square.holds(found[2]):
                         yield value, found.start(), found.end()
+
+        if self._metres and any(head in plain for head in self._metres):
+            yield from self._search_metres(plain)
+        if self._codes and "+" in plain:
+            for found in CODE.finditer(plain):
+                for value, area in self._codes.get(found[2].upper(), ()):
+                    if found[1] is None or found[1].upper() == area:
+                        yield value, found.start(), found.end()
+
+    def _search_metres(self, plain: str) -> Iterator[tuple[Withheld, int, int]]:
+        """Two numbers side by side that are the metres of a point, the one way round or the other."""
+        numbers = list(METRES.finditer(plain))
+        for one, other in pairwise(numbers):
+            if other.start() - one.end() > BESIDE:
+                continue
+            for east, north in ((one, other), (other, one)):
+                size = max(metres_step(east[1]), metres_step(north[1]))
+                for value, x, y in self._metres.get(east[1][:3], ()) if size <= COARSEST_M else ():
+                    assert value.point is not None
+                    finer = size / DEGREE_M < value.point.finer_than * 0.999
+                    if finer and is_at(x, east[1], size) and is_at(y, north[1], size):
+                        yield value, one.start(), other.end()
 
     def _is_likely(self, plain: str) -> bool:
         """Whether some pattern may match: with few of them that is sooner known than all signs of a text are had."""

@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 import pytest
+import utm
+from hypothesis import given
+from hypothesis import strategies as st
+from openlocationcode import openlocationcode
 
-from builder.resolve.gridref import AIRY, _project, find_squares
+from builder.resolve.gridref import AIRY, _project, code_of, find_metres, find_squares
 from tests.resolve.test_sieve import kinds
 
 
@@ -58,3 +62,62 @@ def test_what_only_looks_like_one() -> None:
 def test_a_square_as_wide_as_what_is_shown_may_stand() -> None:
     assert kinds(f"near {reference(4)}", show="0.01", step="0.01") == set()
     assert kinds(f"near {reference(6)}", show="0.01", step="0.001") == {"coordinates"}
+
+
+@given(st.floats(-90, 90), st.floats(-180, 180))
+def test_codes_are_those_of_the_reference_library(latitude: float, longitude: float) -> None:
+    """The package `openlocationcode` of the authors of the specification."""
+    assert code_of(latitude, longitude) == openlocationcode.encode(latitude, longitude, 10)[:8]
+
+
+@given(st.floats(-79.9, 55.9).filter(lambda latitude: abs(latitude) > 1e-6), st.floats(-180, 179.9))
+def test_metres_are_those_of_a_reference_library(latitude: float, longitude: float) -> None:
+    """The package `utm`; north of 56 degrees its zones around Norway and Svalbard differ, which are not made here."""
+    east, north, _, _ = utm.from_latlon(latitude, longitude)
+    found = find_metres(latitude, longitude)[-1]
+    assert abs(found[0] - east) < 5 and abs(found[1] - north) < 5
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "30U 623255 5677384",
+        "UTM zone 30, 623255 mE, 5677384 mN",
+        "E 0623255 N 5677384.2",
+        "northing 5677400, easting 623300",
+        "E623000 N5677000",
+        "eastings 453541, northings 148647",
+        "453500 148600",
+        "near 9C3W6QM8+RJ",
+        "6QM8+RJ Hampstead Norreys",
+        "https://maps.example/9c3w6qm8%2Brj",
+    ],
+)
+@pytest.mark.parametrize("own", [True, False])
+def test_the_withheld_point_in_metres_and_as_a_code(text: str, own: bool) -> None:
+    """51.2345 N 1.2345 W; the British metres are those of the Ordnance Survey's series, tried above."""
+    assert kinds(text, own=own) == {"coordinates"}
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "30U 624955 5677384",  # 1.7 km off
+        "623255 newts and, much later in the same long sentence about them all, 5677384 more",
+        "623255",
+        "620000 5680000",  # ten kilometres
+        "453541 153647",
+        "9C3W6QM9+RJ",
+        "8C3W6QM8+RJ",  # the same digits, in another part of the world
+        "A6QM8+RJ",
+        "C++ and 6QM8",
+    ],
+)
+def test_other_numbers_and_codes_are_left_alone(text: str) -> None:
+    assert kinds(text) == set()
+
+
+def test_metres_and_codes_no_finer_than_what_is_shown_may_stand() -> None:
+    assert kinds("E623000 N5677000", show="0.01", step="0.01") == set()
+    assert kinds("E623300 N5677400", show="0.01", step="0.001") == {"coordinates"}
+    assert kinds("6QM8+RJ", show="0.001", step="0.001") == set()
