@@ -33,6 +33,21 @@ def check(case: Case) -> Iterator[Problem]:
         fault = date_fault(text) if text else None
         if fault:
             yield Problem(NAME, f"`{path[-1]}`: {fault}", DAY, path=path, file=file)
+    yield from _too_late(case)
+
+
+def _too_late(case: Case) -> Iterator[Problem]:
+    """Steps of a history in a year after the work that tells them was issued."""
+    for key, claim in case.record.claims.items():
+        for index, telling in enumerate(claim.history):
+            source = case.library.sources.get(telling.source)
+            issued = parse_date(source.issued) if source and source.issued else None
+            last = issued.latest_year if issued else None
+            if source and telling.year is not None and last is not None and telling.year > last:
+                message = f"`year: {telling.year}` comes after `{telling.source}` was issued, {source.issued}"
+                mend = "compare both with the title page; name the edition, or the other work, that tells it"
+                path = ("claims", key, "history", index, "year")
+                yield Problem(NAME, message, mend, path=path, severity=WARNING)
 
 
 def check_shelf(shelf: Shelf) -> Iterator[Problem]:
