@@ -22,7 +22,7 @@ from builder.compose.document import Document
 from builder.compose.piece import compose
 from builder.dependence import Dependence
 from builder.load import Loaded, Shared, load_record, load_shared, read_workspace
-from builder.load.workspace import Workspace, decode
+from builder.load.workspace import Workspace
 from builder.memory import DietMemory, Memory
 from builder.model.piece import Piece
 from builder.outcome import Composed, Outcome, Waiting, outcome_from_plain
@@ -301,20 +301,6 @@ class Road:
                 return None
         self.memory.keep(name, entry)
         return outcome
-
-    def read_line(self, file: str, number: int) -> str | None:
-        """A line of a file of the workspace, for a report."""
-        head, _, name = file.removeprefix(f"{self.workspace.records}/").partition("/")
-        data = self.workspace.folders.get(head, {}).get(name)
-        if data is None:
-            data = self.workspace.shared.get(file.removeprefix(f"{self.workspace.records}/"))
-        if data is None:
-            data = self.workspace.prose.get(file.removeprefix(f"{self.workspace.prose_folder}/"))
-        if data is None:
-            return None
-        text, fault = decode(data)
-        rows = text.split("\n") if fault is None else data.decode("utf-8", "replace").split("\n")
-        return rows[number - 1] if 0 < number <= len(rows) else None
 
     def titles(self, verdict: Verdict) -> dict[str, str]:
         """Folder to title, for a report."""

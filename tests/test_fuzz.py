@@ -70,7 +70,7 @@ def walk(root: Path) -> None:
         return
     verdict = road.walk()
     make_outputs(road, verdict, True)
-    told = report.as_text(verdict.problems, verdict.summary, road.read_line, road.titles(verdict))
+    told = report.as_text(verdict.problems, verdict.summary, road.workspace.read_line, road.titles(verdict))
     assert told and report.as_json(verdict.problems, verdict.summary) and report.as_sarif(verdict.problems, "1")
     for problem in verdict.problems:
         assert problem.message and problem.mend and problem.severity is not None and problem.place is not None

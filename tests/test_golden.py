@@ -61,7 +61,7 @@ def test_the_stock_spoilt(tmp_path: Path, request: pytest.FixtureRequest) -> Non
     page.write_text(page.read_text("utf-8") + "\nAll newts can fly.\nIn 75 stomachs there was milk.[^milk]\n", "utf-8")
     road = Road(root, today=TODAY, remember=False)
     verdict = road.walk()
-    told = report.as_text(verdict.problems, verdict.summary, road.read_line, road.titles(verdict))
+    told = report.as_text(verdict.problems, verdict.summary, road.workspace.read_line, road.titles(verdict))
     hold("spoilt/report.txt", told, accept=accept)
     hold("spoilt/report.json", report.as_json(verdict.problems, verdict.summary), accept=accept)
 

@@ -33,7 +33,9 @@ def build(context: click.Context, drafts: bool, day: datetime | None, forget: bo
     built = build_site(root, today=today, draft=drafts, road=road, told=show_progress("working"), say=click.echo)
     verdict = built.verdict
     stopping = [problem for problem in verdict.problems if problem.severity == "error"]
-    click.echo(as_text(stopping, verdict.summary, road.read_line, road.titles(verdict), style=paint), nl=False)
+    click.echo(
+        as_text(stopping, verdict.summary, road.workspace.read_line, road.titles(verdict), style=paint), nl=False
+    )
     for problem in built.problems:
         where = f"{problem.place.file}: " if problem.place else ""
         click.echo(f"error: {problem.check}: {where}{problem.message}\n  mend: {problem.mend}", err=True)

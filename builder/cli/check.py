@@ -39,7 +39,9 @@ def check(context: click.Context, paths: tuple[str, ...], form: str, day: dateti
 
         click.echo(report.as_sarif(verdict.problems, version("vouchered")), nl=False)
     else:
-        text = report.as_text(verdict.problems, verdict.summary, road.read_line, road.titles(verdict), style=paint)
+        text = report.as_text(
+            verdict.problems, verdict.summary, road.workspace.read_line, road.titles(verdict), style=paint
+        )
         click.echo(text, nl=False)
     context.exit(1 if verdict.summary.errors else 0)
 

@@ -51,6 +51,18 @@ class Workspace:
             self.digests[record] = fingerprint_files(self.folders[record])
         return self.digests[record]
 
+    def read_line(self, file: str, number: int) -> str | None:
+        """A line of a file, for a report; None where there is no such file or line."""
+        name = file.removeprefix(f"{self.records}/")
+        folder, _, inner = name.partition("/")
+        prose = self.prose.get(file.removeprefix(f"{self.prose_folder}/"))
+        data = self.folders.get(folder, {}).get(inner, self.shared.get(name, prose))
+        if data is None:
+            return None
+        text, fault = decode(data)
+        rows = text.split("\n") if fault is None else data.decode("utf-8", "replace").split("\n")
+        return rows[number - 1] if 0 < number <= len(rows) else None
+
 
 def fingerprint_files(files: Mapping[str, bytes]) -> str:
     """Fingerprint of named files: their names and every byte."""
