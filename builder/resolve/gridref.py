@@ -34,6 +34,8 @@ CODE = re.compile(
     rf"(?<![^\W_])([{CODE_DIGITS}]{{4}})?([{CODE_DIGITS}]{{4}})\+([{CODE_DIGITS}]{{0,7}})(?![^\W_])", re.IGNORECASE
 )
 """An Open Location Code, whole or without its first four digits, as maps show it beside the name of a town."""
+FINEST_UP, FINEST_ACROSS = 8_000 * 5**5, 8_000 * 4**5
+"""Parts of a degree of latitude and of longitude that the longest code can tell."""
 CODE_CELL = 0.0025
 """Degrees that a code of eight digits is wide and high."""
 SLACK_M = 15
@@ -110,10 +112,11 @@ def is_at(value: float, number: str, size: int) -> bool:
 def code_of(latitude: float, longitude: float) -> str:
     """The first eight digits of the Open Location Code of a point (Open Location Code specification, "Encoding").
 
-    The steps are 20, 1, 1/20 and 1/400 of a degree, latitude and longitude by turns.
+    The steps are 20, 1, 1/20 and 1/400 of a degree, latitude and longitude by turns. Rounded as the specification's own
+    code does, since places given to few decimals lie on the border of a cell: to six decimals of its finest step.
     """
-    up = min(int((latitude + 90) * 400), 180 * 400 - 1)
-    across = int((longitude + 180) % 360 * 400)
+    up = min(int(round((latitude + 90) * FINEST_UP, 6)) // (FINEST_UP // 400), 180 * 400 - 1)
+    across = int(round((longitude + 180) * FINEST_ACROSS, 6)) // (FINEST_ACROSS // 400) % (360 * 400)
     digits = ""
     for _ in range(4):
         up, second = divmod(up, 20)
