@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 import utm
-from hypothesis import example, given
+from hypothesis import assume, example, given
 from hypothesis import strategies as st
 from openlocationcode import openlocationcode
 
@@ -78,6 +78,7 @@ def test_codes_are_those_of_the_reference_library(latitude: float, longitude: fl
 @given(st.floats(-79.9, 55.9).filter(lambda latitude: abs(latitude) > 1e-6), st.floats(-180, 179.9))
 def test_metres_are_those_of_a_reference_library(latitude: float, longitude: float) -> None:
     """The package `utm`; north of 56 degrees its zones around Norway and Svalbard differ, which are not made here."""
+    assume(abs(longitude / 6 - round(longitude / 6)) > 1e-9)  # on the border of two zones either will do
     east, north, _, _ = utm.from_latlon(latitude, longitude)
     found = find_metres(latitude, longitude)[-1]
     assert abs(found[0] - east) < 5 and abs(found[1] - north) < 5
