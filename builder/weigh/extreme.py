@@ -7,7 +7,8 @@ Method: interval arithmetic (Moore, Kearfott & Cloud 2009; IEEE 1788-2015) in ex
 rounding. A formula that uses each quantity once is exact as it stands. Otherwise interval derivatives (forward
 differentiation) fix every quantity the formula rises or falls in at the end of its interval; what is left goes to
 branch and bound with the mean value form (ibid.) until the bound is within 1e-12 of the value or of
-the size of its parts; the simplest fraction between the two is given. Roots are enclosed to 40 digits.
+the size of its parts, or within a millionth where that has taken long, as on the ridges of `min` and `max`; the
+simplest fraction between the two is given. Roots are enclosed to 40 digits.
 
 Raises: `RangeFault` for a division by an interval that holds zero, a root of a negative number, values beyond 10^99,
 or a formula not settled after a fixed amount of work.
@@ -25,7 +26,9 @@ from builder.weigh.formula import ONE, ZERO, Formula, RangeFault
 
 Interval = tuple[Fraction, Fraction]
 _CLOSE: Final = Fraction(1, 10**12)
+_NEAR: Final = Fraction(1, 10**6)
 _MAX_WORK: Final = 50_000  # node evaluations: about a second
+_LONG: Final = _MAX_WORK * 2 // 5  # for one end; the other needs its share
 _MAX_BITS: Final = 330  # 2^330 is about 10^99
 _TINY: Final = Fraction(1, 1 << _MAX_BITS)
 _TIDY_BITS: Final = 400
@@ -270,9 +273,11 @@ class _Search:
         order = count(-1, -1)  # of equal bounds the latest box first, to reach a value soon
         heap: list[tuple[Fraction, int, tuple[Interval, ...]]] = [(-2 * size - 1, 0, start)]
         best: Fraction | None = None  # a value the formula is known to reach
+        begun = self.work
         while heap:
             bound, _, box = heapq.heappop(heap)
-            if best is not None and bound >= best - max(abs(best), size) * _CLOSE:
+            enough = _CLOSE if self.work - begun < _LONG else _NEAR
+            if best is not None and bound >= best - max(abs(best), size) * enough:
                 return min(bound, best), best
             box, values, slopes, active = self._fix_ends(root, needed, box, uses, side)
             natural = sign * values[root][side]
@@ -323,7 +328,8 @@ class _Search:
 
 
 def find_range(formula: Formula, root: int, box: Sequence[Interval]) -> Interval:
-    """Least and greatest value of node `root` over the box: exact, or good to 1e-12 of the size of its parts.
+    """Least and greatest value of node `root` over the box: exact, or good to 1e-12 of the size of its parts; to a
+    millionth where that takes long.
 
     Raises `RangeFault` where the formula has no value somewhere in the box, or is not settled after a fixed work.
     """

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 import numpy as np
 import pytest
-from hypothesis import given, reject, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from builder.weigh.expression import SyntaxFault, read_expression
@@ -155,15 +155,12 @@ def value_of(expression: str, point: dict[str, float]) -> float:
 
 @settings(max_examples=40, deadline=None)
 @given(st.sampled_from(SHAPES), ENDS, ENDS, ENDS, st.integers(0, 2**32))
+@example("min(x*y, z) - max(x, y)", (F(0), F(3, 5)), (F(2, 5), F(4, 5)), (F(0), F(2, 5)), 0)  # a ridge
 def test_every_value_lies_in_the_range_and_the_ends_are_met(
     expression: str, x: Interval, y: Interval, z: Interval, draws: int
 ) -> None:
     box = {"x": x, "y": y, "z": z}
-    try:
-        low, high = range_of(expression, **box)
-    except RangeFault as fault:  # a ridge of `min` and `max` may take more work than is allowed: refused, not wrong
-        assert fault.kind == "not-settled" and "max" in expression
-        reject()
+    low, high = range_of(expression, **box)
     draw = random.Random(draws)
     values = [
         value_of(
@@ -175,22 +172,22 @@ def test_every_value_lies_in_the_range_and_the_ends_are_met(
     slack = 1e-9 * (1 + max(abs(float(low)), abs(float(high))))
     assert float(low) - slack <= min(values) and max(values) <= float(high) + slack
     for sign, end in ((1, float(low)), (-1, float(high))):  # the ends must be reached, not merely enclosed
-        assert search(expression, box, sign) <= sign * end + 1e-4 * (1 + abs(end))
+        assert search(expression, box, sign) <= sign * end + 1e-3 * (1 + abs(end))  # a grid meets ridges no closer
 
 
 def search(expression: str, box: dict[str, Interval], sign: int) -> float:
-    """The least value of sign × expression on a grid that closes in, eight times, on where it was least so far."""
+    """The least value of sign × expression on a grid that closes in, slowly, on where it was least so far."""
     words = {"sqrt": np.sqrt, "min": np.minimum, "max": np.maximum}
     ends = [(float(low), float(high)) for low, high in box.values()]
     sides, best = ends, math.inf
-    for _ in range(8):
+    for _ in range(14):
         axes = [np.linspace(low, high, 21) for low, high in sides]
         points = dict(zip(box, np.meshgrid(*axes, indexing="ij"), strict=True))
         values = sign * eval(CODE[expression], words, points)
         place = np.unravel_index(values.argmin(), values.shape)
         best = min(best, float(values[place]))
         middle = [axis[at] for axis, at in zip(axes, place, strict=True)]
-        reach = [(high - low) / 10 for low, high in sides]
+        reach = [(high - low) / 5 for low, high in sides]
         sides = [
             (max(low, at - far), min(high, at + far)) for (low, high), at, far in zip(ends, middle, reach, strict=True)
         ]
