@@ -27,7 +27,7 @@ from builder.model.museum import Museum
 from builder.render.citation import csl_item
 from builder.render.feed import site_of
 from builder.render.linked import cited_work, described_taxon
-from builder.weigh.licence import Licence, read_licence
+from builder.weigh.licence import terms_address
 
 METADATA = "ro-crate-metadata.json"
 SPECIFICATION = "https://w3id.org/ro/crate/1.2"
@@ -152,11 +152,9 @@ def _crate(
     if museum.notice:
         house["description"] = museum.notice
     ask = f" Ask: {museum.contact}." if museum.contact else ""
-    licence = read_licence(museum.licence) if museum.licence else None
-    address = licence.address if isinstance(licence, Licence) else ""
     held = f"Rights in the words: {museum.licence}." if museum.licence else "The rights in the words are the museum's."
     rights = {
-        "@id": address or "#rights", "@type": "CreativeWork", "name": museum.licence or "Rights",
+        "@id": terms_address(museum.licence) or "#rights", "@type": "CreativeWork", "name": museum.licence or "Rights",
         "description": f"{held}{ask} Pictures state a licence of their own.",
     }  # fmt: skip
     own = {

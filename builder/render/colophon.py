@@ -10,7 +10,7 @@ from typing import TypedDict
 
 from builder.model.museum import Museum
 from builder.render.escape import to_plain
-from builder.weigh.licence import Licence, read_licence
+from builder.weigh.licence import terms_address
 
 _MAIL = re.compile(r"[^\s@<>,;:]+@[^\s@<>,;:]+\.[a-z]{2,}", re.IGNORECASE)
 _WEB = re.compile(r"https?://[^\s<>\"']+", re.IGNORECASE)
@@ -33,12 +33,9 @@ class Colophon(TypedDict):
 def colophon_of(museum: Museum) -> Colophon:
     """What museum.yml says for the foot of the page. A contact that is no address in whole stays plain words."""
     contact, licence = museum.contact, museum.licence
-    read = read_licence(licence) if licence else None
     return {
         "contact": {"words": to_plain(contact), "address": _address(contact)} if contact else None,
-        "licence": {"words": to_plain(licence), "address": read.address if isinstance(read, Licence) else ""}
-        if licence
-        else None,
+        "licence": {"words": to_plain(licence), "address": terms_address(licence)} if licence else None,
     }
 
 

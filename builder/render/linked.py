@@ -19,7 +19,7 @@ from builder.model.museum import Museum
 from builder.render.escape import to_plain
 from builder.render.feed import site_of
 from builder.render.markdown import address_of
-from builder.weigh.licence import Licence, read_licence
+from builder.weigh.licence import terms_address
 
 WORKS = {
     "article-journal": "ScholarlyArticle", "article-newspaper": "NewsArticle", "article-magazine": "Article",
@@ -181,9 +181,7 @@ def _corrected(corrections: Sequence[CorrectionData], reviews: Sequence[tuple[st
 
 def _licence(name: str) -> Any:
     """The address of its terms, which is what others look for; else its words."""
-    licence = read_licence(name)
-    address = licence.address if isinstance(licence, Licence) else ""
-    return address or ({"@type": "CreativeWork", "name": name} if name else "")
+    return terms_address(name) or ({"@type": "CreativeWork", "name": name} if name else "")
 
 
 def _filled(entries: dict[str, Any]) -> dict[str, Any]:

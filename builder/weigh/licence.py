@@ -32,6 +32,7 @@ _COMMONS = re.compile(
     r"cc-(by|by-sa|by-nd|by-nc|by-nc-sa|by-nc-nd)(?:-(1\.0|2\.0|2\.1|2\.5|3\.0|4\.0))?(?:-[a-z]{2,3})?"
 )
 _DEED = re.compile(r"https?://creativecommons\.org/(?:licenses/([a-z-]+)/(\d\.\d)|publicdomain/(?:zero|mark)/1\.0)\b")
+_WEB = re.compile(r"https?://[^\s<>\"']+", re.IGNORECASE)
 _DEEDS = "https://creativecommons.org"
 
 
@@ -47,6 +48,14 @@ class LicenceFault(NamedTuple):
 
     message: str
     mend: str
+
+
+def terms_address(text: str | None) -> str:
+    """Where the terms of a licence stand: of one that is understood, or the text itself where it is a web address."""
+    licence = read_licence(text) if text else None
+    if isinstance(licence, Licence) and licence.address:
+        return licence.address
+    return text if text and _WEB.fullmatch(text) else ""
 
 
 @lru_cache(maxsize=512)

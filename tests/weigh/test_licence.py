@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from builder.weigh.licence import Licence, LicenceFault, read_licence
+from builder.weigh.licence import Licence, LicenceFault, read_licence, terms_address
 
 CC = "https://creativecommons.org"
 
@@ -48,3 +48,20 @@ def test_licences_that_are_not(text: str) -> None:
 @given(st.text(max_size=80))
 def test_no_text_of_a_licence_raises(text: str) -> None:
     assert read_licence(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "address"),
+    [
+        ("CC-BY-4.0", f"{CC}/licenses/by/4.0/"),
+        ("https://museum.example/terms", "https://museum.example/terms"),  # not understood, but it can be read
+        ("https://museum.example/our terms", ""),
+        ("javascript:alert(1)", ""),
+        ("by permission of the artist", ""),
+        ("free", ""),
+        ("", ""),
+        (None, ""),
+    ],
+)
+def test_where_terms_stand(text: str | None, address: str) -> None:
+    assert terms_address(text) == address
