@@ -5,7 +5,7 @@ In: the problems of a walk. Out: those that must be mended, or answered for, bef
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
 from builder.check.registry import find_check
 from builder.compose.document import Document
@@ -13,14 +13,20 @@ from builder.load import Workspace
 from builder.problem import WARNING, Problem
 
 
-def problems_of_piece(workspace: Workspace, document: Document, problems: Iterable[Problem]) -> list[Problem]:
+def problems_of_document(workspace: Workspace, document: Document, problems: Iterable[Problem]) -> list[Problem]:
+    """The problems of the piece that a document was composed from."""
+    sources = [source["id"] for source in document["sources"]]
+    return problems_of_piece(workspace, document["record"], document["piece"], sources, problems)
+
+
+def problems_of_piece(
+    workspace: Workspace, record: str, piece: str, sources: Collection[str], problems: Iterable[Problem]
+) -> list[Problem]:
     """The problems that a piece has, alone or with others of its record; what approvals lack is told elsewhere.
 
-    A warning about a source is its own only if it rests on that source.
+    A warning about a source is its own only if that is among the `sources` it rests on.
     """
-    record, piece = document["record"], document["piece"]
     folder = f"{workspace.records}/{record}"
-    sources = {source["id"] for source in document["sources"]}
     texts = {f"{folder}/{name}" for name in workspace.folders[record] if name.endswith(".md") and "/" not in name}
     others = texts - {f"{folder}/{piece}.md"}
     found = []

@@ -73,7 +73,7 @@ def approve(
     from builder.approve.people import people_changes
     from builder.approve.showing import show_piece
     from builder.approve.standing import collections_of, judge_piece
-    from builder.concern import problems_of_piece
+    from builder.concern import problems_of_document
 
     road = open_road(context, remember=False)
     record, piece = choose_piece(road, name)
@@ -82,7 +82,7 @@ def approve(
         raise click.BadParameter(f"`{name}` cannot be read yet; `vouchered check` says why", param_hint="PIECE")
     document = road.documents(record)[piece]
     standing = judge_piece(case, document)
-    problems = problems_of_piece(road.workspace, document, road.walk([record]).problems)
+    problems = problems_of_document(road.workspace, document, road.walk([record]).problems)
     shown = [f"{problem.severity}: {problem.check}: {problem.message}" for problem in problems]
     shown += [f"waived: {w.check} at {w.at}: {w.reason} ({w.who}, until {w.until})" for w in case.record.waive]
     latest = standing.latest.approval if standing.latest else None

@@ -29,7 +29,7 @@ def bundle(context: click.Context, name: str, output: str | None, draft: bool, d
     """
     from builder.approve.standing import judge_piece
     from builder.build import sieve_of
-    from builder.concern import problems_of_piece
+    from builder.concern import problems_of_document
     from builder.output import reviews_of
     from builder.problem import ERROR
     from builder.publish.bundle import make_bundle
@@ -47,7 +47,7 @@ def bundle(context: click.Context, name: str, output: str | None, draft: bool, d
     verdict = road.walk()
     with suppress(OSError):  # a folder that cannot be written can be packed from all the same, if more slowly
         road.remember()
-    grave = [p for p in problems_of_piece(road.workspace, document, verdict.problems) if p.severity is ERROR]
+    grave = [p for p in problems_of_document(road.workspace, document, verdict.problems) if p.severity is ERROR]
     standing = judge_piece(case, document)
     if not draft and (grave or not standing.approved):
         reasons = [problem.message for problem in (*grave, *standing.problems)]

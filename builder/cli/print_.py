@@ -107,14 +107,14 @@ def _tell(job: Any) -> Iterator[str]:
 
 def _stop_on_errors(context: click.Context, road: Any, jobs: list[Any]) -> None:
     """Say which pieces have errors, and stop where one of them would be printed for the public."""
-    from builder.concern import problems_of_piece
+    from builder.concern import problems_of_document
     from builder.problem import ERROR
 
     problems = road.walk(sorted({job.document["record"] for job in jobs})).problems
     errors = [problem for problem in problems if problem.severity is ERROR]
     for job in jobs if errors else ():
         record, piece = job.document["record"], job.document["piece"]
-        if problems_of_piece(road.workspace, job.document, errors):
+        if problems_of_document(road.workspace, job.document, errors):
             click.echo(f"{record}/{piece}: has errors; `vouchered check {record}` lists them", err=True)
             if not job.draft:
                 context.exit(1)

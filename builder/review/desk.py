@@ -8,7 +8,7 @@ from __future__ import annotations
 import hashlib
 import threading
 from collections import OrderedDict
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
 from functools import cached_property
@@ -144,16 +144,16 @@ class Look:
         for key, piece in case.pieces.items() if case else ():
             assert case
             document = compose(case, case.weighed, piece)
-            problems = self._problems_of(document)
+            problems = self._problems_of(record, key, [source["id"] for source in document["sources"]])
             made.append(PieceOnDesk(case, document, judge_piece(case, document), problems, self._saved(record, key)))
             self._shown |= {figure["digest"]: (record, figure["file"]) for figure in document["figures"]}
         return tuple(made)
 
-    def _problems_of(self, document: Document) -> tuple[Problem, ...]:
+    def _problems_of(self, record: str, piece: str, sources: Sequence[str]) -> tuple[Problem, ...]:
         """The problems of a piece, looked for only where they may be: its record, its sources, what all share."""
-        keys = (document["record"], "", *(f"source {source['id']}" for source in document["sources"]))
+        keys = (record, "", *(f"source {source}" for source in sources))
         told = sort_problems(problem for key in keys for problem in self._told.get(key, ()))
-        return tuple(problems_of_piece(self.road.workspace, document, told))
+        return tuple(problems_of_piece(self.road.workspace, record, piece, sources, told))
 
     def _saved(self, record: str, piece: str) -> date:
         """The day on which the text of a piece was last saved."""
@@ -183,8 +183,7 @@ class Look:
     def _refreshed(self, record: str, row: Row) -> Row:
         """A row with what may change while its record does not: problems of shared files, and the day of its file."""
         piece = row.name.partition("/")[2]
-        sources = [{"id": source} for source in row.sources]
-        told = self._problems_of({"record": record, "piece": piece, "sources": sources})  # type: ignore[typeddict-item]
+        told = self._problems_of(record, piece, row.sources)
         errors = sum(problem.severity == "error" for problem in told)
         return replace(row, saved=self._saved(record, piece), errors=errors, warnings=len(told) - errors)
 
